@@ -1,0 +1,1 @@
+"""Frozen, validated records: vehicle, lift and bay, adapter, job, policy, workshop."""
