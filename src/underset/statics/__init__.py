@@ -27,6 +27,7 @@ from underset.statics.ledger import Affine, Item, Place, Total, mean_range, sum_
 from underset.statics.padloads import (
     Loads,
     Pads,
+    body_loads,
     contact_loads,
     even_loads,
     load_forms,
@@ -109,6 +110,7 @@ __all__ = [
     "Weighed",
     "added",
     "axle_lift_height",
+    "body_loads",
     "carriage_shift",
     "cg_window",
     "combine_fits",

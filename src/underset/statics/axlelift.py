@@ -74,6 +74,15 @@ class HeightFit:
     warnings: tuple[str, ...] = field(default=())
 
 
+@dataclass(frozen=True, slots=True)
+class HeightPair:
+    """Mean CG height in m of two fits, the front's less the rear's, and whether they agree."""
+
+    height: float
+    gap: float
+    agree: bool | None
+
+
 def axle_lift_height(step: LiftStep, lift: AxleLift) -> float:
     """CG height in m from one step: h = r + L (W' - W) / (m tan theta), exact.
 
@@ -132,17 +141,8 @@ def combine_fits(front: HeightFit, rear: HeightFit) -> HeightPair:
     return HeightPair((front.height + rear.height) / 2.0, gap, abs(gap) <= 2.0 * error + 1e-12)
 
 
-@dataclass(frozen=True, slots=True)
-class HeightPair:
-    """Mean CG height in m of two fits, the front's less the rear's, and whether they agree."""
-
-    height: float
-    gap: float
-    agree: bool | None
-
-
 def _tangent(step: LiftStep, lift: AxleLift) -> float:
-    """tan of the angle of the line through the wheel centres, rise and angle told apart."""
+    """Tangent of the angle of the line through the wheel centres, rise and angle told apart."""
     level = asin(_radius_step(lift) / lift.wheelbase)
     if step.angle is not None:
         return tan(level + step.angle)
@@ -184,7 +184,7 @@ def _least_squares(xs: Sequence[float], ys: Sequence[float]) -> tuple[float, flo
 
 def _outliers(xs: Sequence[float], ys: Sequence[float], lift: AxleLift) -> tuple[int, ...]:
     """Steps that lie off a median line by over 3.5 robust standard deviations and the scale's."""
-    if len(xs) < 4:
+    if len(xs) < 5:
         return ()
     points = list(zip(xs, ys, strict=True))
     slopes = [
@@ -223,7 +223,8 @@ def _warnings(steps: Sequence[LiftStep], lift: AxleLift, left: Sequence[float]) 
         said.append("Readings one way only: come back down the same steps to see friction.")
     elif abs(gap) > max(2.0 * lift.load_tol, 0.002 * lift.mass):
         said.append(
-            f"Going down reads {gap:+.1f} kg against going up: block the suspension, free the brakes."
+            f"Going down reads {gap:+.1f} kg against going up:"
+            " block the suspension, free the brakes."
         )
     return tuple(said)
 

@@ -15,33 +15,24 @@ FLAT = 1e-12  # least ratio of the two second moments of a pad layout that still
 SLACK = 1e-10  # part of the mean compression within which a pad counts as just touching
 
 
-def masked_plane(
-    pads: Sequence[Point],
-    stiffness: Sequence[float],
-    raised: Sequence[float],
-    wrench: tuple[float, float, float],
-    mask: int,
-) -> tuple[float, float, float]:
-    """Plane `a + b x + c y` of compression of the springs in `mask` under a rigid body.
+def layout(
+    pads: Sequence[Point], stiffness: Sequence[float], mask: int
+) -> tuple[float, float, float, float, float, float]:
+    """(K, x, y, ixx, ixy, iyy) of the springs in `mask`.
 
-    `wrench` is (force down, force * x, force * y). Springs are `raised` by heights that add to
-    their compression. NaN where the springs in the mask do not span a plane.
+    K is the sum of stiffness and (x, y) its centre; ixx, ixy, iyy is the inverse of the second
+    moments about the centre. NaN where these springs do not span a plane.
     """
-    force, about_x, about_y = wrench
     total = sum_x = sum_y = 0.0
     for i in range(len(pads)):
         if mask >> i & 1:
             k = stiffness[i]
             x, y = pads[i]
-            lift = k * raised[i]
             total += k
             sum_x += k * x
             sum_y += k * y
-            force -= lift
-            about_x -= lift * x
-            about_y -= lift * y
-    if total <= 0.0:
-        return nan, nan, nan
+    if not total > 0.0:
+        return nan, nan, nan, nan, nan, nan
     mid_x, mid_y = sum_x / total, sum_y / total
     xx = xy = yy = 0.0
     for i in range(len(pads)):
@@ -54,13 +45,44 @@ def masked_plane(
             xy += k * x * y
             yy += k * y * y
     determinant = xx * yy - xy * xy
-    if determinant <= FLAT * (xx + yy) ** 2:
-        return nan, nan, nan
+    if not determinant > FLAT * (xx + yy) ** 2:
+        return nan, nan, nan, nan, nan, nan
+    return total, mid_x, mid_y, yy / determinant, -xy / determinant, xx / determinant
+
+
+def plane(
+    spread: tuple[float, float, float, float, float, float], wrench: tuple[float, float, float]
+) -> tuple[float, float, float]:
+    """Plane `a + b x + c y` of compression of a `layout` of springs under a rigid body.
+
+    `wrench` is (force down, force * x, force * y); spring i carries k_i (a + b x_i + c y_i).
+    """
+    total, mid_x, mid_y, ixx, ixy, iyy = spread
+    force, about_x, about_y = wrench
     about_x -= force * mid_x
     about_y -= force * mid_y
-    b = (about_x * yy - about_y * xy) / determinant
-    c = (about_y * xx - about_x * xy) / determinant
+    b = ixx * about_x + ixy * about_y
+    c = ixy * about_x + iyy * about_y
     return force / total - b * mid_x - c * mid_y, b, c
+
+
+def raised_plane(
+    pads: Sequence[Point],
+    stiffness: Sequence[float],
+    raised: Sequence[float],
+    wrench: tuple[float, float, float],
+    mask: int,
+) -> tuple[float, float, float]:
+    """`plane` of the springs in `mask`, each compressed more by the height it is `raised`."""
+    force, about_x, about_y = wrench
+    for i in range(len(pads)):
+        if mask >> i & 1:
+            x, y = pads[i]
+            lift = stiffness[i] * raised[i]
+            force -= lift
+            about_x -= lift * x
+            about_y -= lift * y
+    return plane(layout(pads, stiffness, mask), (force, about_x, about_y))
 
 
 def touching(
@@ -96,7 +118,7 @@ def contact(
     slack = SLACK * abs(wrench[0]) / total
     mask = (1 << count) - 1
     for _ in range(2 * count):
-        abc = masked_plane(pads, stiffness, raised, wrench, mask)
+        abc = raised_plane(pads, stiffness, raised, wrench, mask)
         if abc[0] != abc[0]:
             break
         found = touching(pads, raised, abc, slack)
@@ -104,7 +126,7 @@ def contact(
             return abc[0], abc[1], abc[2], mask
         mask = found
     for mask in range(7, 1 << count):
-        abc = masked_plane(pads, stiffness, raised, wrench, mask)
+        abc = raised_plane(pads, stiffness, raised, wrench, mask)
         if abc[0] == abc[0]:
             wide = touching(pads, raised, abc, slack)
             tight = touching(pads, raised, abc, -slack)
@@ -127,17 +149,36 @@ def warp4(pads: Sequence[Point]) -> tuple[float, float, float, float]:
     )
 
 
+def off_axis(pads: Sequence[Point], at: Point) -> float:
+    """Distance of a point left of the line through the middles of the rear and the front pair."""
+    rear_x, rear_y = (pads[2][0] + pads[3][0]) / 2.0, (pads[2][1] + pads[3][1]) / 2.0
+    ux, uy = (pads[0][0] + pads[1][0]) / 2.0 - rear_x, (pads[0][1] + pads[1][1]) / 2.0 - rear_y
+    length = (ux * ux + uy * uy) ** 0.5
+    if not length > 0.0:
+        return 0.0
+    return (ux * (at[1] - rear_y) - uy * (at[0] - rear_x)) / length
+
+
+def front_torque(pads: Sequence[Point], loads: Sequence[float]) -> float:
+    """Torque of the two front pads' loads on the body about the line of `off_axis`."""
+    return loads[0] * off_axis(pads, pads[0]) + loads[1] * off_axis(pads, pads[1])
+
+
 def warp_compliance(
     pads: Sequence[Point],
     pattern: Sequence[float],
     stiffness: Sequence[float],
     twist_stiffness: float,
 ) -> float:
-    """Height of warp per unit of the pattern: sum n_i^2/k_i + (sum_front n_i y_i)^2/K, m/N."""
+    """Height of warp per unit of the pattern: sum n_i^2/k_i + (sum_front n_i y_i)^2/K, m/N.
+
+    y_i is taken from the line through the middles of both pairs, so that the result is the same
+    wherever and whichever way round the vehicle stands.
+    """
     flex = 0.0
     for i in range(4):
         flex += pattern[i] * pattern[i] / stiffness[i]
-    torque = pattern[0] * pads[0][1] + pattern[1] * pads[1][1]
+    torque = front_torque(pads, pattern)
     return flex + torque * torque / twist_stiffness
 
 
@@ -176,7 +217,6 @@ def inside_margin(polygon: Sequence[Point], at: Point) -> float:
         qx, qy = polygon[i]
         ex, ey = qx - px, qy - py
         reach = (ex * (at[1] - py) - ey * (at[0] - px)) / (ex * ex + ey * ey) ** 0.5
-        if reach < least:
-            least = reach
+        least = min(least, reach)
         px, py = qx, qy
     return least

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf, isfinite
+from operator import add, mul, sub
 
 from underset.errors import InputError
 from underset.statics.kernels import mean_high
@@ -93,21 +94,17 @@ class _Masses:
     nominal: list[float]
     lows: list[float]
     spreads: list[float]
+    signs: list[float]
     total: float
 
 
 def _masses(items: Sequence[Item]) -> _Masses:
     nominal = [item.mass for item in items]
     tols = [item.mass_tol for item in items]
-    for item, mass, tol in zip(items, nominal, tols, strict=True):
+    for mass, tol in zip(nominal, tols, strict=True):
         if not 0.0 <= tol <= abs(mass):
-            raise InputError(
-                f"mass of {item.name}",
-                f"{mass} ± {tol} kg",
-                "the tolerance must lie between 0 and the mass itself",
-                "Give the middle of the possible range and half its width.",
-            )
-    lows = [mass - tol for mass, tol in zip(nominal, tols, strict=True)]
+            raise _bad_tolerance(items)
+    lows = list(map(sub, nominal, tols))
     least = sum(lows)
     if not 0.0 < least < inf:
         raise InputError(
@@ -116,7 +113,19 @@ def _masses(items: Sequence[Item]) -> _Masses:
             "must be more than 0 kg even at the least of every tolerance",
             "Check the masses and tolerances of the parts taken off.",
         )
-    return _Masses(nominal, lows, [2.0 * tol for tol in tols], sum(nominal))
+    # A part taken off pulls the mean the other way.
+    signs = [1.0 if mass > 0.0 else -1.0 for mass in nominal]
+    return _Masses(nominal, lows, [2.0 * tol for tol in tols], signs, sum(nominal))
+
+
+def _bad_tolerance(items: Sequence[Item]) -> InputError:
+    item = next(item for item in items if not 0.0 <= item.mass_tol <= abs(item.mass))
+    return InputError(
+        f"mass of {item.name}",
+        f"{item.mass} ± {item.mass_tol} kg",
+        "the tolerance must lie between 0 and the mass itself",
+        "Give the middle of the possible range and half its width.",
+    )
 
 
 def _along(items: Sequence[Item], axis: int) -> tuple[list[float], list[float]]:
@@ -134,14 +143,14 @@ def _values(items: Sequence[Item], value: Affine) -> tuple[list[float], list[flo
 def _mean_span(
     masses: _Masses, places: list[float], tols: list[float]
 ) -> tuple[float, float, float]:
-    """Low, nominal and high mean of places; a part taken off pulls the mean the other way."""
-    rows = list(zip(masses.nominal, places, tols, strict=True))
-    mean = sum([mass * place for mass, place, _ in rows]) / masses.total
+    """Low, nominal and high mass-weighted mean of places."""
+    mean = sum(map(mul, masses.nominal, places)) / masses.total
     if not isfinite(mean):
-        raise InputError(
-            "place of an item", mean, "every place must be a finite number", "Check the ledger."
-        )
-    far = [place + tol if mass > 0.0 else place - tol for mass, place, tol in rows]
-    near = [tol - place if mass > 0.0 else -tol - place for mass, place, tol in rows]
+        raise InputError("place of an item", mean, "must be a finite number", "Check the ledger.")
+    if min(tols) < 0.0 or not isfinite(sum(tols)):
+        raise InputError("tolerance of a place", tols, "must be finite and 0 or more, in m")
+    reach = list(map(mul, masses.signs, tols))
+    far = list(map(add, places, reach))
+    near = list(map(sub, reach, places))
     low = -mean_high(masses.lows, masses.spreads, near, -mean)
     return low, mean, mean_high(masses.lows, masses.spreads, far, mean)

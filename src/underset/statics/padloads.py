@@ -11,7 +11,16 @@ from collections.abc import Sequence
 from math import inf, isfinite
 
 from underset.errors import InputError
-from underset.statics.kernels import Point, contact, masked_plane, warp4, warp_compliance
+from underset.statics.kernels import (
+    Point,
+    contact,
+    front_torque,
+    layout,
+    off_axis,
+    plane,
+    warp4,
+    warp_compliance,
+)
 
 Pads = Sequence[Point]
 Loads = tuple[float, ...]
@@ -29,6 +38,24 @@ def even_loads(
     trapezoids need. Raises InputError if the pads do not span a plane.
     """
     return _spread(pads, (weight, weight * at[0], weight * at[1]), stiffness)
+
+
+def body_loads(
+    pads: Pads, weight: float, at: Point, stiffness: Sequence[float], twist_stiffness: float
+) -> Loads:
+    """Loads of four sprung pads under a body that twists between its ends, pull allowed.
+
+    `even_loads` plus the warp that makes the strain energy least, with the body twisted by
+    T = sum_front F_i (y_i - y_CG). Over straight pad lines that holds for a weight at the CG and
+    for one spread along the body alike. `twist_stiffness` in N m/rad between the pad lines, inf
+    for a rigid body.
+    """
+    loads = even_loads(pads, weight, at, stiffness)
+    pattern = warp_pattern(pads)
+    torque = front_torque(pads, loads) - (loads[0] + loads[1]) * off_axis(pads, at)
+    relief = torque * front_torque(pads, pattern) / twist_stiffness
+    alpha = relief / _compliance(pads, pattern, stiffness, twist_stiffness)
+    return tuple(load - alpha * n for load, n in zip(loads, pattern, strict=True))
 
 
 def contact_loads(
@@ -166,22 +193,15 @@ def load_forms(
 ) -> tuple[tuple[float, float, float], ...]:
     """(a, b, c) of each pad: a weight W at (x, y) puts W (a + b x + c y) on it, even springs."""
     springs = _springs(pads, stiffness)
-    flat = (0.0,) * len(pads)
-    mask = (1 << len(pads)) - 1
-    units = [masked_plane(pads, springs, flat, unit, mask) for unit in _UNITS]
-    if not isfinite(units[0][0]):
+    total, mid_x, mid_y, ixx, ixy, iyy = layout(pads, springs, (1 << len(pads)) - 1)
+    if not isfinite(total):
         raise _in_line(pads)
-    return tuple(
-        (
-            k * (units[0][0] + units[0][1] * x + units[0][2] * y),
-            k * (units[1][0] + units[1][1] * x + units[1][2] * y),
-            k * (units[2][0] + units[2][1] * x + units[2][2] * y),
-        )
-        for k, (x, y) in zip(springs, pads, strict=True)
-    )
-
-
-_UNITS = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+    forms: list[tuple[float, float, float]] = []
+    for k, (x, y) in zip(springs, pads, strict=True):
+        b = k * (ixx * (x - mid_x) + ixy * (y - mid_y))
+        c = k * (ixy * (x - mid_x) + iyy * (y - mid_y))
+        forms.append((k / total - b * mid_x - c * mid_y, b, c))
+    return tuple(forms)
 
 
 def moment_loads(
@@ -196,7 +216,7 @@ def _spread(
 ) -> Loads:
     count = len(pads)
     springs = (1.0,) * count if stiffness is None else stiffness
-    a, b, c = masked_plane(pads, springs, (0.0,) * count, wrench, (1 << count) - 1)
+    a, b, c = plane(layout(pads, springs, (1 << count) - 1), wrench)
     if not isfinite(a):
         _springs(pads, stiffness)
         raise _in_line(pads)

@@ -16,6 +16,8 @@ from underset.statics.kernels import Point
 from underset.statics.padloads import Loads, Pads, even_loads, load_forms
 from underset.statics.support import Polygon, edge_forms, hull
 
+SLACK = 1e-9  # N or N m of rounding that breaks no demand
+
 
 @dataclass(frozen=True, slots=True)
 class StandLimits:
@@ -57,7 +59,8 @@ class Preload:
 @dataclass(frozen=True, slots=True)
 class Clash:
     """No preload meets every demand: one demand needs at least `needed` N, the other at most
-    `allowed` N. A demand that no preload can meet stands alone, with needed = inf."""
+    `allowed` N. A demand that no preload can meet stands alone, with needed = inf.
+    """
 
     needed: float
     allowed: float
@@ -121,7 +124,7 @@ def preload_range(
     for demand in demands:
         slope = demand.push + demand.along * place[0] + demand.across * place[1]
         if abs(slope) <= 1e-12:
-            if demand.free < 0.0:
+            if demand.free < -SLACK:
                 return Clash(inf, high, demand.name, high_by)
             continue
         bound = -demand.free / slope
@@ -189,7 +192,7 @@ def _demand(
     form: tuple[float, float, float],
     offset: float = 0.0,
 ) -> Demand:
-    """offset + form . (W - P, W x - P x_P, W y - P y_P) >= 0."""
+    """Demand offset + form . (W - P, W x - P x_P, W y - P y_P) >= 0."""
     a, b, c = form
     return Demand(name, offset + a * state[0] + b * state[1] + c * state[2], -a, -b, -c)
 

@@ -150,7 +150,7 @@ def split_limits(ratio: float) -> tuple[float, float]:
 
 
 def cg_window(ratio: float, spacing: float) -> tuple[float, float]:
-    """(nearest, farthest) CG behind the front pad line, m, that keeps a split, from 5.1 moments."""
+    """(nearest, farthest) CG behind the front pad line, m, that keeps a split."""
     least, greatest = split_limits(ratio)
     return spacing * (1.0 - greatest), spacing * (1.0 - least)
 
@@ -164,7 +164,7 @@ def cross_weight(loads: Sequence[float]) -> float:
 
 
 def cross_transfer(loads: Sequence[float]) -> float:
-    """d that balances the diagonals of a rectangle: LF - d, RF + d, LR + d, RR - d."""
+    """Transfer d that balances the diagonals of a rectangle: LF - d, RF + d, LR + d, RR - d."""
     return (loads[0] + loads[3] - loads[1] - loads[2]) / 4.0
 
 
