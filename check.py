@@ -120,7 +120,8 @@ def provide_programs() -> None:
     if left:
         raise SetupError(
             f"missing: {', '.join(left)}. The browser and database tests need them and are "
-            "never skipped. Install them (Debian: apt-get install chromium postgresql), then run this again."
+            "never skipped. Install them (Debian: apt-get install chromium postgresql), then run "
+            "this again."
         )
 
 
