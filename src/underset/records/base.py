@@ -15,12 +15,16 @@ from underset.units import (
     ABSENT,
     EXAMPLES,
     NOT_GIVEN,
+    UNITS,
     Absent,
     NotGiven,
     Quantity,
     parse_quantity,
+    si_unit,
     write_quantity,
 )
+
+LONGEST_REASON = 200
 
 
 class Record(BaseModel):
@@ -51,23 +55,32 @@ class Dimension:
     def __get_pydantic_json_schema__(
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
-        extra = [w for w, on in (("not given", self.not_given), ("none", self.absent)) if on]
-        also = "".join(f', or "{w}"' for w in extra)
-        text = {
-            "type": "string",
-            "description": f"{self.kind} ({self.sign}) such as {EXAMPLES[self.kind]}{also}",
-        }
+        words = [w for w, on in (("not given", self.not_given), ("none", self.absent)) if on]
+        also = "".join(f', or "{w}"' for w in words)
+        told = f"{self.kind} ({self.sign}) with its unit, such as {EXAMPLES[self.kind]}{also}"
+        text = {"type": "string", "pattern": self.pattern()}
         with_source = {
             "type": "object",
-            "properties": {"value": {"type": "string"}, "source": {"type": "string"}},
+            "properties": {"value": dict(text), "source": {"type": "string"}},
             "required": ["value"],
             "additionalProperties": False,
         }
-        return {"anyOf": [text, with_source]}
+        return {"description": told, "anyOf": [text, with_source]}
+
+    def pattern(self) -> str:
+        """Regular expression of what may be written here: a bare number does not match."""
+        number = r"[0-9]+(\.[0-9]+)?([eE][-+]?[0-9]+)?"
+        units = "|".join(unit for unit, (kind, _) in UNITS.items() if kind == self.kind)
+        value = ("[-+]?" if self.sign == "any" else r"\+?") + number
+        # The unit may follow the value, the tolerance or both.
+        first = rf"{value}\s*({units})\s*((±|\+/-)\s*{number}\s*({units})?\s*)?"
+        last = rf"{value}\s*(±|\+/-)\s*{number}\s*({units})\s*"
+        words = ["[Nn]ot [Gg]iven(:.*)?"] * self.not_given + ["[Nn]one"] * self.absent
+        return rf"^\s*({'|'.join([first, last, *words])})\s*$"
 
     def _read(self, value: Any) -> Quantity | NotGiven | Absent:
         if isinstance(value, Quantity):
-            return self._signed(value, value.text)
+            return self._same_kind(value)
         if isinstance(value, NotGiven) and self.not_given:
             return value
         if isinstance(value, Absent) and self.absent:
@@ -75,21 +88,44 @@ class Dimension:
         if isinstance(value, dict):
             return self._with_source(value)
         if isinstance(value, str):
-            word, _, reason = value.strip().partition(":")
-            if self.not_given and word.strip().lower() == "not given":
-                return NotGiven(reason.strip()) if reason.strip() else NOT_GIVEN
-            if self.absent and value.strip().lower() == "none":
-                return ABSENT
+            word = self._word(value)
+            if word is not None:
+                return word
         try:
             return self._signed(parse_quantity(value, self.kind), value)
         except InputError as error:
             raise _complaint(error.value, error.allowed, error.remedy) from error
 
+    def _word(self, text: str) -> NotGiven | Absent | None:
+        word, _, reason = text.strip().partition(":")
+        if self.not_given and word.strip().lower() == "not given":
+            reason = reason.strip()
+            if len(reason) > LONGEST_REASON or not reason.isprintable():
+                raise _complaint(text, f"a reason is plain text of at most {LONGEST_REASON} signs")
+            return NotGiven(reason) if reason else NOT_GIVEN
+        return ABSENT if self.absent and text.strip().lower() == "none" else None
+
     def _with_source(self, value: dict[str, Any]) -> Quantity | NotGiven | Absent:
-        if set(value) - {"value", "source"} or "value" not in value:
+        source = value.get("source", "")
+        if set(value) - {"value", "source"} or "value" not in value or not isinstance(source, str):
             raise _complaint(value, "a table here has the keys value and source, no others")
+        if isinstance(value["value"], dict):
+            raise _complaint(value, "the value of such a table is a text with its unit")
         read = self._read(value["value"])
-        return replace(read, source=str(value.get("source", ""))) if _is_quantity(read) else read
+        return replace(read, source=source) if isinstance(read, Quantity) else read
+
+    def _same_kind(self, q: Quantity) -> Quantity:
+        if q.unit and UNITS[q.unit][0] != self.kind:
+            raise _complaint(q.text, f"a {self.kind} is wanted here, such as {EXAMPLES[self.kind]}")
+        if not q.text:
+            q = replace(self._written(q), source=q.source)
+        return self._signed(q, q.text)
+
+    def _written(self, q: Quantity) -> Quantity:
+        unit = _WRITTEN_IN.get(self.kind) or si_unit(self.kind)
+        factor = UNITS[unit][1]
+        tolerance = f" ± {q.tol / factor!r}" if q.tol else ""
+        return parse_quantity(f"{q.value / factor!r}{tolerance} {unit}", self.kind)
 
     def _signed(self, q: Quantity, shown: object) -> Quantity:
         if self.sign == "positive" and q.value <= 0.0:
@@ -99,8 +135,7 @@ class Dimension:
         return q
 
 
-def _is_quantity(value: object) -> bool:
-    return isinstance(value, Quantity)
+_WRITTEN_IN = {"share": "%", "duration": "h"}  # kinds whose SI unit nobody writes
 
 
 def _complaint(value: object, allowed: str, remedy: str = "") -> PydanticCustomError:
@@ -163,7 +198,7 @@ class Source(Record):
 
 
 class Sourced(Record):
-    """A record whose figures name their source; `source` stands for every figure that names none."""
+    """A record whose figures name their source; `source` stands for those that name none."""
 
     label: Label
     invented: bool = False
