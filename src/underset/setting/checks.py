@@ -1,0 +1,118 @@
+"""How a check is put together from a demand and its limits."""
+
+from __future__ import annotations
+
+from math import isfinite
+
+from underset.errors import InternalError
+from underset.setting.catalogue import CHECKS
+from underset.setting.result import Check, Status
+
+Inputs = tuple[tuple[str, float | str, str], ...]
+EPSILON = 1e-9
+
+
+def at_most(
+    name: str,
+    demand: float,
+    limit: float,
+    *,
+    watch: float | None = None,
+    nominal: float | None = None,
+    where: str = "",
+    note: tuple[str, ...] = (),
+    inputs: Inputs = (),
+    sources: tuple[str, ...] = (),
+) -> Check:
+    """Holds up to `watch` (or the limit), wants watching up to `limit`, stops beyond."""
+    if watch is not None and demand > watch + EPSILON and demand <= limit + EPSILON:
+        status = Status.WATCH
+    else:
+        status = Status.HOLDS if demand <= limit + EPSILON else Status.STOPS
+    slack = 1.0 - demand / limit if limit > 0.0 else -demand
+    return _made(name, status, demand, limit, limit - demand, slack, nominal, where, note, inputs, sources)  # fmt: skip
+
+
+def at_least(
+    name: str,
+    demand: float,
+    limit: float,
+    *,
+    watch: float | None = None,
+    nominal: float | None = None,
+    where: str = "",
+    note: tuple[str, ...] = (),
+    inputs: Inputs = (),
+    sources: tuple[str, ...] = (),
+) -> Check:
+    """Holds from `watch` (or the limit) up, wants watching from `limit` up, stops below."""
+    if watch is not None and demand < watch - EPSILON and demand >= limit - EPSILON:
+        status = Status.WATCH
+    else:
+        status = Status.HOLDS if demand >= limit - EPSILON else Status.STOPS
+    return _made(name, status, demand, limit, demand - limit, _slack_above(demand, limit), nominal, where, note, inputs, sources)  # fmt: skip
+
+
+def _slack_above(demand: float, limit: float) -> float | None:
+    # A limit of zero has no scale to be measured against: such a check ranks only when it stops.
+    if limit > 0.0:
+        return max(-10.0, 1.0 - limit / demand) if demand > 0.0 else -10.0
+    return None if demand >= 0.0 else demand
+
+
+def yes(
+    name: str,
+    ok: bool,
+    *,
+    otherwise: Status = Status.STOPS,
+    where: str = "",
+    note: tuple[str, ...] = (),
+    inputs: Inputs = (),
+    sources: tuple[str, ...] = (),
+) -> Check:
+    """A plain question: holds, or `otherwise`."""
+    status = Status.HOLDS if ok else otherwise
+    return _made(name, status, None, None, None, None, None, where, note, inputs, sources)
+
+
+def not_known(
+    name: str,
+    *note: str,
+    where: str = "",
+    inputs: Inputs = (),
+    sources: tuple[str, ...] = (),
+) -> Check:
+    """A figure or an answer is missing: never holds."""
+    return _made(name, Status.NOT_KNOWN, None, None, None, None, None, where, note, inputs, sources)
+
+
+def _made(
+    name: str,
+    status: Status,
+    demand: float | None,
+    limit: float | None,
+    margin: float | None,
+    slack: float | None,
+    nominal: float | None,
+    where: str,
+    note: tuple[str, ...],
+    inputs: Inputs,
+    sources: tuple[str, ...],
+) -> Check:
+    for figure in (demand, limit, margin):
+        if figure is not None and not isfinite(figure):
+            raise InternalError(f"check {name}: figure {figure} is not finite; result withheld")
+    kind = CHECKS[name]
+    return Check(
+        name, status, demand, limit, margin, slack, kind.unit, nominal, "", where, note, inputs,
+        sources or _cited(name),
+    )  # fmt: skip
+
+
+_CITED: dict[str, tuple[str, ...]] = {}
+
+
+def _cited(name: str) -> tuple[str, ...]:
+    if name not in _CITED:
+        _CITED[name] = tuple(str(s) for s in CHECKS[name].sources)
+    return _CITED[name]

@@ -1,0 +1,513 @@
+"""Pad loads and stability of one state: ledger in, checks out. Statics in V, CG reported in L."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import hypot, inf, tan
+
+from underset.errors import InputError
+from underset.geometry import Pose, apply
+from underset.records.policy import Policy
+from underset.setting.checks import at_least, at_most, not_known, yes
+from underset.setting.numbers import BayNumbers, Shelf, VehicleNumbers
+from underset.setting.result import (
+    ArmSetting,
+    Check,
+    PadLoad,
+    Residuals,
+    Setting,
+    StandLoad,
+    StateResult,
+    Status,
+)
+from underset.setting.state import PushCase, State, Support
+from underset.statics import (
+    Item,
+    Total,
+    contact_loads,
+    edge_forms,
+    hull,
+    load_forms,
+    mean_range,
+    residuals,
+    sum_range,
+    total,
+    unloading_height,
+    warp_pattern,
+    warp_range,
+)
+from underset.units import G0
+
+Point = tuple[float, float]
+Form = tuple[float, float, float]
+ARM_ORDER = ("left_front", "right_front", "left_rear", "right_rear")
+
+
+@dataclass(frozen=True, slots=True)
+class Footing:
+    """What the four pads give, whatever stands on them: contact places in V and their forms."""
+
+    pads: tuple[Point, Point, Point, Point]
+    forms: tuple[Form, ...]
+    pattern: tuple[float, ...]
+    warp: float
+    edges: tuple[Form, ...]
+    up: float
+    friction: float
+    stiffness: float
+    twist: float
+    roll: float
+    arm_limits: tuple[float, ...]
+    limits_from: str
+    ratings: tuple[float, ...]
+    point_limits: tuple[float | None, ...]
+
+
+def footing(
+    vehicle: VehicleNumbers, bay: BayNumbers, shelf: Shelf, policy: Policy, setting: Setting
+) -> Footing:
+    """Contact places and what follows from them. Raises InputError when the pads stand in line."""
+    points = next(p for p in vehicle.point_sets if p.id == setting.point_set).points
+    pads = tuple(
+        (p.place[0] + (a.along if p.runs_along else 0.0), p.place[1])
+        for p, a in zip(points, setting.arms, strict=True)
+    )
+    forms = load_forms(pads)
+    stiff, twist = policy["pad_stiffness_high"], vehicle.twist[1]
+    difference = bay.carriage_difference
+    carriage = policy["level_carriage"] if difference is None else difference
+    warp = warp_range(pads, policy["level_pad"], (stiff,) * 4, twist, carriage)
+    limits = tuple(_arm_limit(bay, policy, a) for a in setting.arms)
+    return Footing(
+        pads=pads,  # type: ignore[arg-type]
+        forms=forms,
+        pattern=warp_pattern(pads),
+        warp=warp,
+        edges=edge_forms(hull(pads)),
+        up=sum(p.up for p in points) / 4,
+        friction=_friction(shelf, policy, setting),
+        stiffness=stiff,
+        twist=twist,
+        roll=carriage / bay.carriage_span,
+        arm_limits=limits,
+        limits_from="plate" if None not in bay.arm_limits else "a quarter of the rated capacity",
+        ratings=tuple(_rating(shelf, a) for a in setting.arms),
+        point_limits=tuple(p.limit for p in points),
+    )
+
+
+def _arm_limit(bay: BayNumbers, policy: Policy, arm: ArmSetting) -> float:
+    own = bay.arm_limits[ARM_ORDER.index(arm.arm)]
+    return own if own is not None else policy["arm_share"] * bay.rated * G0
+
+
+def _rating(shelf: Shelf, arm: ArmSetting) -> float:
+    return min((shelf.types[i].rating * G0 for i in arm.stack_ids), default=inf)
+
+
+def _friction(shelf: Shelf, policy: Policy, setting: Setting) -> float:
+    tops = (shelf.types[a.stack_ids[-1]] for a in setting.arms if a.stack)
+    clean = all(t.clean_rubber for t in tops)
+    return policy["friction_clean"] if clean else policy["friction"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Loaded:
+    """One state's numbers on one footing."""
+
+    state: State
+    items: tuple[Item, ...]
+    carried: Total
+    spans: tuple[tuple[float, float, float], ...]  # low, nominal, high of each pad, N
+    weight: float  # nominal, N
+    sway: float  # sideways shift of the CG by unlevel carriages, m
+
+
+def judge_state(
+    state: State,
+    foot: Footing,
+    vehicle: VehicleNumbers,
+    bay: BayNumbers,
+    policy: Policy,
+    setting: Setting,
+    pose: Pose,
+) -> StateResult:
+    """All load and stability checks of one state, with pad loads, CG and residuals."""
+    items = state.items + tuple(_as_item(s) for s in state.supports)
+    whole, carried = total(state.items), total(items)
+    sway = max(0.0, whole.cg_high[2] - foot.up) * tan(foot.roll)
+    spans = _pad_spans(items, foot, carried, sway)
+    loaded = _Loaded(state, items, carried, spans, carried.mass * G0, sway)
+    nominal = tuple(n for _, n, _ in spans)
+    left = residuals(foot.pads, _linear(items, foot), loaded.weight, carried.cg[:2])
+    low, high = _box_in_L(whole, pose)
+    checks = tuple(_checks(loaded, foot, vehicle, bay, policy, setting, pose))
+    x, y = apply(pose, whole.cg[:2])
+    return StateResult(
+        name=state.name,
+        label=state.label,
+        mass=whole.mass,
+        mass_low=whole.mass_low,
+        mass_high=whole.mass_high,
+        cg=(x, y, whole.cg[2]),
+        cg_low=(*low, whole.cg_low[2]),
+        cg_high=(*high, whole.cg_high[2]),
+        cg_vehicle=whole.cg,
+        pads=tuple(PadLoad(n, lo, hi) for (lo, _, hi), n in zip(spans, nominal, strict=True)),  # type: ignore[arg-type]
+        supports=tuple(
+            StandLoad(s.name, apply(pose, s.place), -s.place[0], s.place[1], s.force, s.kind)
+            for s in state.supports
+        ),
+        residuals=Residuals(*left),
+        checks=checks,
+    )
+
+
+def _as_item(s: Support) -> Item:
+    # A push from below is a mass that is not there: every formula of the ledger then holds.
+    return Item(s.name, -s.force / G0, s.force_tol / G0, (*s.place, 0.0))
+
+
+def _linear(items: tuple[Item, ...], foot: Footing) -> tuple[float, ...]:
+    return tuple(
+        G0 * sum(i.mass * (a + b * i.place[0] + c * i.place[1]) for i in items)
+        for a, b, c in foot.forms
+    )
+
+
+def _pad_spans(
+    items: tuple[Item, ...], foot: Footing, carried: Total, sway: float
+) -> tuple[tuple[float, float, float], ...]:
+    """Least, nominal and greatest load of each pad, N, over masses, places, level and sway.
+
+    Springs under a rigid body plus warp are exact while every pad presses; a pad that would pull
+    is set to zero and the others get the three-pad loads of the nominal ledger at least.
+    """
+    spans = []
+    for (a, b, c), n in zip(foot.forms, foot.pattern, strict=True):
+        low, nominal, high = sum_range(items, (a, b, c, 0.0))
+        extra = foot.warp * abs(n) + G0 * carried.mass_high * abs(c) * sway
+        spans.append((G0 * low - extra, G0 * nominal, G0 * high + extra))
+    if min(s[0] for s in spans) >= 0.0:
+        return tuple(spans)
+    pressed = contact_loads(foot.pads, carried.mass * G0, carried.cg[:2])
+    tripod = max(high for _, _, high in spans) - min(0.0, min(low for low, _, _ in spans))
+    return tuple(
+        (max(0.0, low), load, max(high, load, tripod if low < 0.0 else high))
+        for (low, _, high), load in zip(spans, pressed, strict=True)
+    )
+
+
+def _box_in_L(whole: Total, pose: Pose) -> tuple[Point, Point]:
+    corners = [
+        apply(pose, (x, y))
+        for x in (whole.cg_low[0], whole.cg_high[0])
+        for y in (whole.cg_low[1], whole.cg_high[1])
+    ]
+    xs, ys = [p[0] for p in corners], [p[1] for p in corners]
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def _checks(
+    loaded: _Loaded,
+    foot: Footing,
+    vehicle: VehicleNumbers,
+    bay: BayNumbers,
+    policy: Policy,
+    setting: Setting,
+    pose: Pose,
+) -> Iterator[Check]:
+    yield _balance(vehicle)
+    yield from _limits(loaded, foot, bay, setting)
+    yield _split(loaded, foot, bay, policy)
+    yield _heavy_end(loaded, foot, bay, setting)
+    yield _least_pad(loaded, foot, policy)
+    yield _level(loaded, foot, policy, setting)
+    yield _edge(loaded, foot, policy)
+    yield _window(loaded, bay, pose)
+    yield from _standing_push(loaded, foot, vehicle, policy)
+    for push in loaded.state.pushes:
+        yield _job_push(push, loaded, foot, vehicle)
+    for support in loaded.state.supports:
+        yield from _table(support, loaded, foot, vehicle)
+    for name, text in loaded.state.refusals:
+        yield yes(name, ok=False, note=(text,))
+
+
+def _balance(vehicle: VehicleNumbers) -> Check:
+    basis = vehicle.basis
+    told = (("mass from", basis.mass, ""), ("CG along from", basis.aft, ""),
+            ("CG across from", basis.side, ""), ("CG height from", basis.height, ""))  # fmt: skip
+    if not vehicle.height_known:
+        return not_known("balance", "cg height not known", inputs=told)
+    if basis.estimated:
+        note = ("balance is an estimate", ", ".join(basis.estimated))
+        return yes("balance", ok=False, otherwise=Status.WATCH, note=note, inputs=told)
+    return yes("balance", ok=True, inputs=told)
+
+
+def _limits(
+    loaded: _Loaded, foot: Footing, bay: BayNumbers, setting: Setting
+) -> Iterator[Check]:
+    carried = loaded.carried
+    yield at_most(
+        "rated_load", carried.mass_high * G0, bay.rated * G0, nominal=loaded.weight,
+        inputs=(("mass", carried.mass, "kg"), ("greatest mass", carried.mass_high, "kg")),
+    )  # fmt: skip
+    rows = zip(setting.arms, loaded.spans, foot.arm_limits, strict=True)
+    arm, span, limit = max(rows, key=lambda r: r[1][2] / r[2])
+    yield at_most(
+        "arm_load", span[2], limit, nominal=span[1], where=arm.corner,
+        inputs=(("limit from", foot.limits_from, ""),),
+    )  # fmt: skip
+    weakest = zip(setting.arms, loaded.spans, foot.ratings, strict=True)
+    arm, span, limit = max(weakest, key=lambda r: r[1][2] / r[2])
+    if limit < inf:
+        yield at_most("adapter_load", span[2], limit, nominal=span[1], where=arm.corner)
+    for arm, span, own in zip(setting.arms, loaded.spans, foot.point_limits, strict=True):
+        if own is not None:
+            yield at_most("point_load", span[2], own, nominal=span[1], where=arm.corner)
+
+
+def split_limit(bay: BayNumbers, policy: Policy) -> tuple[float, str]:
+    """Greatest share of either pad pair, and whose rule it is: the plate's before the general one."""
+    head, _, tail = bay.split_text.partition(":")
+    if tail:
+        larger, smaller = max(float(head), float(tail)), min(float(head), float(tail))
+        return larger / (larger + smaller), f"plate, {bay.split_text}"
+    narrow = bay.rated <= policy["split_boundary"]
+    rule = policy.threshold("split_narrow" if narrow else "split_wide")
+    return rule.value, rule.source
+
+
+def _split(loaded: _Loaded, foot: Footing, bay: BayNumbers, policy: Policy) -> Check:
+    (a1, b1, c1), (a2, b2, c2) = foot.forms[:2]
+    form = (a1 + a2, b1 + b2, c1 + c2, 0.0)
+    low, share, high = mean_range(loaded.items, form)
+    allowance = abs(form[2]) * loaded.sway
+    worst = max(high + allowance, 1.0 - low + allowance)
+    limit, source = split_limit(bay, policy)
+    return at_most(
+        "pad_split", worst, limit, nominal=max(share, 1.0 - share),
+        where="front" if high + low > 1.0 else "rear", sources=(source,),
+        inputs=(("front share", share, "1"), ("front share, least", low, "1"),
+                ("front share, greatest", high, "1"), ("rated capacity", bay.rated, "kg")),
+    )  # fmt: skip
+
+
+def _heavy_end(loaded: _Loaded, foot: Footing, bay: BayNumbers, setting: Setting) -> Check:
+    front_arm = ARM_ORDER.index(setting.arms[0].arm)
+    rear_arm = ARM_ORDER.index(setting.arms[2].arm)
+    front, rear = bay.arms[front_arm].reach_high, bay.arms[rear_arm].reach_high
+    share = (loaded.spans[0][1] + loaded.spans[1][1]) / max(loaded.weight, 1.0)
+    inputs = (("front arms reach", front, "m"), ("rear arms reach", rear, "m"),
+              ("front share", share, "1"))  # fmt: skip
+    # Decision: arms within 50 mm count as equal, and a share within 2 % of one half as even.
+    equal = abs(front - rear) <= 0.05 or abs(share - 0.5) <= 0.02
+    right = equal or (share > 0.5) == (front < rear)
+    return yes("heavy_end", right, otherwise=Status.WATCH, inputs=inputs)
+
+
+def _least_pad(loaded: _Loaded, foot: Footing, policy: Policy) -> Check:
+    i = min(range(4), key=lambda k: loaded.spans[k][0])
+    low, nominal, _ = loaded.spans[i]
+    weight = loaded.carried.mass_high * G0
+    return at_least(
+        "least_pad", low / weight, policy["least_pad_stop"], watch=policy["least_pad_watch"],
+        nominal=nominal / loaded.weight, where=("LF", "RF", "LR", "RR")[i],
+        inputs=(("least load", low, "N"), ("weight", weight, "N"),
+                ("warp force over the level tolerance", foot.warp, "N"),
+                ("pad stiffness", foot.stiffness, "N/m"), ("body twist stiffness", foot.twist, "N m/rad")),
+    )  # fmt: skip
+
+
+def _level(loaded: _Loaded, foot: Footing, policy: Policy, setting: Setting) -> Check:
+    nominal = tuple(n for _, n, _ in loaded.spans)
+    stiff = (foot.stiffness,) * 4
+    height, raised, emptied = min(
+        unloading_height(foot.pads, nominal, stiff, foot.twist, lowered=x) for x in (False, True)
+    )
+    height = min(height, 1.0)
+    corner = setting.arms[raised].corner
+    threads = [p.travel and p.turns and p.screw / p.turns for p in setting.arms[raised].stack]
+    thread = next((t for t in threads if t), None)
+    turns = ((("turns of its screw", height / thread, "1"),) if thread else ())
+    return at_least(
+        "level", height, policy["level_pad"], watch=2 * policy["level_pad"], where=corner,
+        inputs=(("pad lifted clear", setting.arms[emptied].corner, ""), *turns),
+    )  # fmt: skip
+
+
+def _edge(loaded: _Loaded, foot: Footing, policy: Policy) -> Check:
+    worst, nominal = inf, inf
+    for a, b, c in foot.edges:
+        low, mean, _ = mean_range(loaded.items, (a, b, c, 0.0))
+        worst, nominal = min(worst, low - abs(c) * loaded.sway), min(nominal, mean)
+    return at_least(
+        "cg_edge", worst, policy["edge_stop"], watch=policy["edge_watch"], nominal=nominal,
+        inputs=(("sideways shift by unlevel carriages", loaded.sway, "m"),),
+    )  # fmt: skip
+
+
+def _window(loaded: _Loaded, bay: BayNumbers, pose: Pose) -> Check:
+    if bay.cg_window is None:
+        note = ("no CG window on the plate",)
+        return yes("cg_window", ok=False, otherwise=Status.WATCH, note=note)
+    low, high = bay.cg_window
+    (x_low, _), (x_high, _) = _box_in_L(loaded.carried, pose)
+    x, _ = apply(pose, loaded.carried.cg[:2])
+    room = min(x_low - low, high - x_high)
+    return at_least(
+        "cg_window", room, 0.0, nominal=min(x - low, high - x),
+        inputs=(("CG in L", x, "m"), ("window from", low, "m"), ("window to", high, "m")),
+    )  # fmt: skip
+
+
+def _standing_push(
+    loaded: _Loaded, foot: Footing, vehicle: VehicleNumbers, policy: Policy
+) -> Iterator[Check]:
+    wanted = policy["push_force"] * policy["push_factor"]
+    if vehicle.roof is None:
+        for name in ("push_tip", "push_unload"):
+            yield not_known(name, "roof height not given")
+    else:
+        height = max(vehicle.roof - foot.up, vehicle.sill - foot.up if vehicle.sill else 0.0)
+        inputs = (("height above the pads", height, "m"),)
+        yield at_least("push_tip", _tip(loaded, foot, height), wanted, inputs=inputs)
+        force, pad = _empties(loaded, foot, height)
+        corner = ("LF", "RF", "LR", "RR")[pad]
+        yield at_least("push_unload", force, wanted, where=corner, inputs=inputs)
+    arm = _lever(loaded, vehicle)
+    inputs = (("friction", foot.friction, "1"), ("lever", arm, "m"))
+    yield at_least("push_slide", _slide(loaded, foot, arm), wanted, inputs=inputs)
+
+
+_FAR = 1.0e6  # N: a push that no one can give; stands for "cannot happen"
+
+
+def _tip(
+    loaded: _Loaded, foot: Footing, height: float, toward: Point | None = None
+) -> float:
+    """Least horizontal push at `height` above the pads that tips, worst corner, N: W m / h."""
+    if height <= 0.0:
+        return _FAR
+    force = _FAR
+    weight = loaded.carried.mass_high * G0
+    for a, b, c in foot.edges:
+        low = G0 * sum_range(loaded.items, (a, b, c, 0.0))[0] - weight * abs(c) * loaded.sway
+        into = 1.0 if toward is None else -(b * toward[0] + c * toward[1])
+        if into > 1e-12:
+            force = min(force, low / (height * into))
+    return max(0.0, force)
+
+
+def _empties(
+    loaded: _Loaded, foot: Footing, height: float, toward: Point | None = None
+) -> tuple[float, int]:
+    """Least horizontal push that empties a pad, worst corner, and the pad."""
+    best = (_FAR, 0)
+    for i, ((low, _, _), (_, b, c)) in enumerate(zip(loaded.spans, foot.forms, strict=True)):
+        slope = hypot(b, c) if toward is None else -(b * toward[0] + c * toward[1])
+        if slope * height > 1e-12:
+            best = min(best, (max(0.0, low) / (slope * height), i))
+    return best
+
+
+def _slide(loaded: _Loaded, foot: Footing, lever: float) -> float:
+    """Least horizontal push at `lever` from the CG that slides or turns the vehicle on its pads.
+
+    Sliding alone takes mu W, turning alone mu sum F r; between the two the true limit lies outside
+    the straight line, so the line is on the safe side.
+    """
+    x, y = loaded.carried.cg[:2]
+    grip = foot.friction * sum(low for low, _, _ in loaded.spans)
+    turn = foot.friction * sum(
+        low * hypot(px - x, py - y)
+        for (low, _, _), (px, py) in zip(loaded.spans, foot.pads, strict=True)
+    )
+    return 0.0 if min(grip, turn) <= 0.0 else 1.0 / (1.0 / grip + lever / turn)
+
+
+def _lever(loaded: _Loaded, vehicle: VehicleNumbers) -> float:
+    x = loaded.carried.cg[0]
+    front, rear = vehicle.outline[:2] if vehicle.outline else (1.2, -vehicle.wheelbase - 1.2)
+    return max(front - x, x - rear)
+
+
+_WAYS = {
+    "forward": (1.0, 0.0),
+    "rearward": (-1.0, 0.0),
+    "left": (0.0, 1.0),
+    "right": (0.0, -1.0),
+}
+
+
+def _job_push(push: PushCase, loaded: _Loaded, foot: Footing, vehicle: VehicleNumbers) -> Check:
+    """Force the vehicle bears in this direction against the force of the step."""
+    if push.direction is not None and abs(push.direction[2]) > 0.5:
+        bears = _vertical(push, loaded, foot)
+    else:
+        toward = None if push.direction is None else push.direction[:2]
+        height = push.up - foot.up
+        x = loaded.carried.cg[0]
+        lever = _lever(loaded, vehicle) if push.place is None else abs(push.place[0] - x)
+        bears = min(
+            _tip(loaded, foot, height, toward),
+            _empties(loaded, foot, abs(height), _flip(toward, height))[0],
+            _slide(loaded, foot, lever),
+        )
+    return at_least(
+        "job_push", bears / push.force, 1.0, watch=2.0,
+        inputs=(("force of the step", push.force, "N"), ("force borne", bears, "N"),
+                ("height above the pads", push.up - foot.up, "m")),
+        note=("push of the step", push.label),
+    )  # fmt: skip
+
+
+def _flip(toward: Point | None, height: float) -> Point | None:
+    if toward is None or height >= 0.0:
+        return toward
+    return -toward[0], -toward[1]
+
+
+def _vertical(push: PushCase, loaded: _Loaded, foot: Footing) -> float:
+    upward = push.direction is not None and push.direction[2] > 0.0
+    place = push.place or loaded.carried.cg[:2]
+    return _emptied_by(place, loaded.spans, foot, 1.0 if upward else -1.0)
+
+
+def _emptied_by(
+    place: Point, spans: tuple[tuple[float, float, float], ...], foot: Footing, sign: float
+) -> float:
+    force = _FAR
+    for (low, _, _), (a, b, c) in zip(spans, foot.forms, strict=True):
+        share = sign * (a + b * place[0] + c * place[1])
+        if share > 1e-12:
+            force = min(force, max(0.0, low) / share)
+    return force
+
+
+def _table(
+    support: Support, loaded: _Loaded, foot: Footing, vehicle: VehicleNumbers
+) -> Iterator[Check]:
+    """The push from below that would empty a pad, against the push in use."""
+    others = tuple(i for i in loaded.items if i.name != support.name)
+    spans = _pad_spans(others, foot, total(others), loaded.sway)
+    yield at_least(
+        "table_push", _emptied_by(support.place, spans, foot, 1.0),
+        support.force + support.force_tol, note=("table push of the step", support.name),
+        inputs=(("push in use", support.force, "N"),),
+    )  # fmt: skip
+
+
+def unknown_loads() -> tuple[Check, ...]:
+    """What is said of loads and stability when mass or CG are not known."""
+    names = ("balance", "rated_load", "arm_load", "pad_split", "least_pad", "cg_edge", "cg_window",
+             "push_tip", "push_unload", "push_slide")  # fmt: skip
+    return tuple(not_known(n, "mass or balance not known") for n in names)
+
+
+def in_line_refusal(error: InputError) -> Check:
+    """Four pads in one line carry nothing safely."""
+    return yes("balance", ok=False, note=("pads in one line", error.allowed))

@@ -1,0 +1,52 @@
+"""State of the vehicle on the lift after one step of a job: the judge's second input. In V, SI."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from underset.statics import Item
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Support:
+    """A table, jack or stand pushing up with a force, N, at a place in V."""
+
+    name: str
+    place: Point
+    force: float
+    force_tol: float = 0.0
+    kind: str = "stand"
+
+
+@dataclass(frozen=True, slots=True)
+class PushCase:
+    """A horizontal or vertical push: force N, height above floor at ride height, direction.
+
+    `direction` is a unit vector in V (x forward, y left, z up) or None for any horizontal one.
+    """
+
+    label: str
+    force: float
+    up: float
+    direction: tuple[float, float, float] | None
+    place: Point | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Ledger, supports, pushes, openings and lift height of one step."""
+
+    name: str
+    label: str
+    items: tuple[Item, ...]
+    supports: tuple[Support, ...] = ()
+    pushes: tuple[PushCase, ...] = ()
+    doors: tuple[str, ...] = ()
+    lids: tuple[str, ...] = ()
+    seat: float | None = None
+    lifted: bool = True
+    top: float | None = None
+    moves_lift: bool = False
+    refusals: tuple[tuple[str, str], ...] = ()
