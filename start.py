@@ -25,6 +25,8 @@ SAMPLE = ROOT / "examples" / "quayside"
 MARK = "underset-setup.txt"
 PLACE_VARIABLE = "UNDERSET_VENV"
 OLDEST_PYTHON = (3, 11)
+# What pip says when it reaches no index; without retries it only says that it found nothing.
+OFFLINE = ("NewConnectionError", "timed out", "ProxyError", "SSLError", "(from versions: none)")
 SETUP_FAILED = 69  # what sysexits.h calls EX_UNAVAILABLE
 
 
@@ -207,10 +209,8 @@ def reason_of(lines: list[str], log: Path) -> str:
     told = "\n  ".join(["pip could not install the packages. It said:", *said])
     if "HASHES" in text or "hashes" in text:
         advice = "A package differs from the one this list was made with: do not install it."
-    elif any(word in text for word in ("connection", "timed out", "resolve", "NewConnectionError")):
-        advice = (
-            "The package index cannot be reached: check the network or proxy, then run this again."
-        )
+    elif any(sign in text for sign in OFFLINE):
+        advice = "The package index cannot be reached: check the network or proxy and try again."
     else:
         advice = "Mend what it names, then run this again."
     return f"{told}\n  {advice}\n  All of pip's words: {log}"
