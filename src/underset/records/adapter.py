@@ -36,10 +36,10 @@ class Lot(Record):
 class Adapter(Sourced):
     """One type: a spacer goes between, a head carries the vehicle, a block stands over a head.
 
-    `height` is what the piece adds with its screw fully in; `travel` is what the screw adds, `thread`
-    the rise of one turn. `width` is the contact's full width (its diameter when round), `slot` and
-    `slot_depth` those of a groove for a flange. `edges` says whether raised edges may stand near a
-    high-voltage battery.
+    `height` is what the piece adds with its screw fully in; `travel` is what the screw adds,
+    `thread` the rise of one turn. `width` is the full width of the contact (its diameter when
+    round), `slot` and `slot_depth` those of a groove for a flange. `edges_near_battery` says
+    whether raised edges may stand near a high-voltage battery.
     """
 
     role: Role

@@ -55,6 +55,10 @@ class Dimension:
     def __get_pydantic_json_schema__(
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
+        return self.schema()
+
+    def schema(self) -> dict[str, Any]:
+        """JSON Schema of what may be written here."""
         words = [w for w, on in (("not given", self.not_given), ("none", self.absent)) if on]
         also = "".join(f', or "{w}"' for w in words)
         told = f"{self.kind} ({self.sign}) with its unit, such as {EXAMPLES[self.kind]}{also}"

@@ -84,7 +84,7 @@ class Close(Record):
 
 
 class Push(Record):
-    """A push or pull while this step lasts: force, place, direction in V (degrees left of ahead)."""
+    """A push or pull while this step lasts: force, place, direction as seen by a driver."""
 
     kind: Literal["push"]
     label: Label

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Literal, TypeVar
+from typing import Annotated, Literal, TypeVar
 
 from pydantic import Field
 
@@ -17,12 +17,11 @@ from underset.records.lift import Bay
 from underset.records.policy import DEFAULT_POLICY, Policy
 from underset.records.vehicle import Vehicle
 
-
 T = TypeVar("T")
 
 
 class Person(Record):
-    """Somebody who works here, what they may do, and for which kinds of lift they are authorised."""
+    """Somebody who works here, what they may do, and the kinds of lift they may use."""
 
     id: Name
     name: Label
@@ -42,7 +41,7 @@ class WorkshopFile(Record):
     currency: str = ""
     today: MaybeDate = None
     people: tuple[Person, ...] = ()
-    visits: dict[Name, int] = Field(default={})
+    visits: dict[Name, Annotated[int, Field(ge=0, le=100_000)]] = Field(default={})
     notes: str = ""
 
 
