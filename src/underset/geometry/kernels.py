@@ -1,14 +1,14 @@
 """Inner arithmetic of this package: plain functions on floats and on tuples and lists of floats.
 
 Decision: no dataclass, dictionary or type test appears here, so that a batch engine can compile the
-same source unchanged (load this module a second time and replace every function named in KERNELS by
-its compiled form; the functions find one another through the module's names).
+same source unchanged: load the module a second time and replace each function by its compiled form
+(they find one another through the module's names). This one holds arms, teeth and windows;
+outline_kernels holds outlines, strips, doors and the way in.
 
 An arm is the tuple (pivot_x, pivot_y, inward, turn, swing_low, swing_high, reach_low, reach_high)
 in metres and radians; `inward` is the absolute angle of swing zero, `turn` is +1.0 where the swing
 grows counter-clockwise and -1.0 where it grows clockwise. Teeth are (pitch, offset). A zone is
-(along, across), half lengths on the axes in use. A polygon is a tuple of (x, y), first point not
-repeated.
+(along, across), half lengths on the axes in use.
 """
 
 from __future__ import annotations
@@ -17,7 +17,6 @@ from math import asin, atan2, ceil, cos, floor, hypot, pi, sin, sqrt
 
 Floats = tuple[float, ...]
 Pair = tuple[float, float]
-Outline = tuple[Pair, ...]
 
 SLACK = 1e-9
 """Rounding slack on closed limits, in metres or radians."""

@@ -1,0 +1,437 @@
+"""The way in: from parked to under the lifting point, past tyres and low zones, at lowest height.
+
+Everything happens in the plane of swing and reach, seen from the arm: pivot at the origin, swing
+zero along +x, swings growing counter-clockwise. At one swing the reaches an obstacle stops are
+known exactly: beyond one limit for the arm (it never narrows towards its root, so the arm at a
+shorter reach is a part of it at a longer one) and in one open interval for the tip.
+
+Between swings, turning by an angle moves the arm against an obstacle by no more than that angle
+times the smaller of their greatest distances from the pivot. So a cell of swings has an *inner* set
+of reaches, free throughout (outlines thickened by that much), and an *outer* set that contains each
+reach free anywhere in it (thinned by as much). A way through inner sets is safe at every swing; no
+way through outer sets means that none exists. Cells where the two disagree are halved.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import atan2, ceil, cos, hypot, inf, radians, sin
+from typing import TYPE_CHECKING
+
+from underset.errors import InputError
+from underset.geometry import outline_kernels as kernels
+from underset.geometry.intervals import Interval, Union, intersect, measure, subtract, union
+from underset.geometry.poses import Point, rotate
+from underset.geometry.strips import ArmProfile, Polygon, check_profile, convex_pieces
+
+if TYPE_CHECKING:
+    from underset.geometry.linkage import Arm
+
+Place = tuple[float, float]
+"""(swing, reach) of an arm."""
+
+COARSE = radians(4.0)
+FINEST = radians(0.0125)
+"""Decision: halving stops at 0.0125 degree, which is 0.2 mm at the end of a 1.6 m arm."""
+
+LOOK = radians(0.2)
+SLACK = 1e-9
+HALVINGS = 3000
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """A free way in: corners (swing, reach) from parked to goal; each move changes only one."""
+
+    corners: tuple[Place, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Blocked:
+    """No way in. `obstacle` counts through the low obstacles and on through the tip obstacles.
+
+    `swing` is where the way closes. `proved` is False where a way narrower than 0.2 mm may exist.
+    """
+
+    obstacle: int
+    swing: float
+    proved: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class _Obstacle:
+    """A convex outline seen from the arm, with its bounding disc and greatest distance (pivot)."""
+
+    index: int
+    outline: Polygon
+    stops_arm: bool
+    distance: float
+    bearing: float
+    radius: float
+    far: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Scene:
+    """What moves, what stands in the way, and the reaches allowed."""
+
+    profile: ArmProfile
+    tip_radius: float
+    gap: float
+    reach: Interval
+    span: float
+    obstacles: tuple[_Obstacle, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """Swings from low to high: reaches free throughout, and reaches free somewhere."""
+
+    low: float
+    high: float
+    inner: Union
+    outer: Union
+
+
+_Link = tuple[int, Interval]
+"""A cell by its number and one interval of its reaches."""
+
+
+def way_in(  # noqa: PLR0913 - decision: arm, two places, body, surroundings, gap
+    arm: Arm,
+    parked: Place,
+    goal: Place,
+    profile: ArmProfile,
+    tip_radius: float,
+    low_obstacles: tuple[Polygon, ...],
+    tip_obstacles: tuple[Polygon, ...],
+    gap: float,
+) -> Path | Blocked:
+    """Way of an arm from parked to its goal at lowest height that keeps `gap` from all obstacles.
+
+    `low_obstacles` stop arm and tip (tyres, zones lower than the arm's top); `tip_obstacles` stop
+    the tip's disc alone (zones too low for the stack, high enough for the arm). Outlines in plan,
+    in the frame of the arm. First choice: pull in, swing, push out; else the way with fewest cells,
+    as far in as it goes. The way keeps within the arm's limits (widened to parked and goal).
+    """
+    check_profile(profile)
+    if tip_radius < 0.0 or gap < 0.0:
+        raise InputError("tip radius or gap", min(tip_radius, gap), "zero or more metres")
+    scene = _scene(arm, (parked[1], goal[1]), (profile, tip_radius, gap))
+    scene = _furnished(scene, arm, low_obstacles, tip_obstacles)
+    for swing, reach in (parked, goal):
+        for obstacle in scene.obstacles:
+            if not _has(subtract((scene.reach,), _stopped(scene, obstacle, swing, 0.0)), reach):
+                return Blocked(obstacle.index, swing)
+    return _simple(scene, arm, parked, goal) or _search(scene, arm, parked, goal)
+
+
+def _scene(arm: Arm, reaches: Place, body: tuple[ArmProfile, float, float]) -> _Scene:
+    profile, tip_radius, gap = body
+    low, high = min(arm.reach_low, *reaches), max(arm.reach_high, *reaches)
+    return _Scene(profile, tip_radius, gap, (low, high), _span(profile, tip_radius, high), ())
+
+
+def _span(profile: ArmProfile, tip_radius: float, reach: float) -> float:
+    """Greatest distance of any point of the arm from its pivot at one reach."""
+    corners = [hypot(max(reach - station[0], 0.0), station[1]) for station in profile]
+    return max(reach + tip_radius, *corners)
+
+
+def _furnished(
+    scene: _Scene, arm: Arm, low: tuple[Polygon, ...], tip: tuple[Polygon, ...]
+) -> _Scene:
+    """The scene with those obstacles that some place of the arm could meet."""
+    kept = []
+    for index, outline in enumerate((*low, *tip)):
+        for piece in convex_pieces(outline):
+            obstacle = _obstacle(arm, index, piece, index < len(low))
+            if obstacle.distance - obstacle.radius < scene.span + scene.gap:
+                kept.append(obstacle)
+    return replace(scene, obstacles=tuple(kept))
+
+
+def _obstacle(arm: Arm, index: int, outline: Polygon, stops_arm: bool) -> _Obstacle:
+    seen = [_from_arm(arm, p) for p in outline]
+    x = 0.5 * (min(p[0] for p in seen) + max(p[0] for p in seen))
+    y = 0.5 * (min(p[1] for p in seen) + max(p[1] for p in seen))
+    radius = max([hypot(p[0] - x, p[1] - y) for p in seen])
+    far = max([hypot(p[0], p[1]) for p in seen])
+    return _Obstacle(index, tuple(seen), stops_arm, hypot(x, y), atan2(y, x), radius, far)
+
+
+def _from_arm(arm: Arm, point: Point) -> Point:
+    x, y = rotate((point[0] - arm.pivot[0], point[1] - arm.pivot[1]), -arm.inward)
+    return (x, arm.turn * y)
+
+
+# --- reaches free at one swing ------------------------------------------------------------------
+
+
+def _stopped(scene: _Scene, obstacle: _Obstacle, swing: float, half: float) -> Union:
+    """Open intervals of reach that one obstacle stops at a swing.
+
+    `half` > 0: in some swing within `half` of it; `half` < 0: in every swing within `-half` of it.
+    """
+    gap = scene.gap + min(scene.span, obstacle.far) * half
+    widest = max(scene.profile[-1][1], scene.tip_radius) + gap + obstacle.radius
+    off = obstacle.bearing - swing
+    if abs(obstacle.distance * sin(off)) >= max(widest, 0.0):
+        return ()
+    if obstacle.distance * cos(off) + obstacle.radius <= -max(scene.tip_radius + gap, 0.0):
+        return ()
+    seen = kernels.in_arm_axes(obstacle.outline, (0.0, 0.0), swing)
+    stopped = [kernels.ray_blocked(seen, 0.0, max(scene.tip_radius + gap, 0.0))]
+    if obstacle.stops_arm:
+        stopped.append((_arm_limit(scene.profile, seen, gap), inf))
+    return union(stopped)
+
+
+def _arm_limit(profile: ArmProfile, seen: list[Point], gap: float) -> float:
+    """Limit of the arm's reach; a gap below zero means an arm thinner by as much."""
+    if gap >= 0.0:
+        return kernels.arm_limit(profile, seen, gap)
+    if profile[0][1] <= -gap:
+        return inf
+    thin = tuple([(s[0] - gap, s[1] + gap, s[2], s[3]) for s in profile])
+    return kernels.arm_limit(thin, seen, 0.0)
+
+
+def _free(scene: _Scene, swing: float, half: float) -> Union:
+    """Reaches free of every obstacle at a swing (see _stopped for `half`)."""
+    stopped = [s for o in scene.obstacles for s in _stopped(scene, o, swing, half)]
+    return subtract((scene.reach,), union(stopped))
+
+
+def _has(free: Union, reach: float) -> bool:
+    return any(low - SLACK <= reach <= high + SLACK for low, high in free)
+
+
+def _part(free: Union, reach: float) -> Interval | None:
+    """The interval of a union that holds a reach."""
+    return next((i for i in free if i[0] - SLACK <= reach <= i[1] + SLACK), None)
+
+
+# --- the simple way: pull in, swing, push out ---------------------------------------------------
+
+
+def _simple(scene: _Scene, arm: Arm, parked: Place, goal: Place) -> Path | None:
+    """Pull in, swing, push out; None where that meets something."""
+    home = arm.reach_low
+    for swing, reach in (parked, goal):
+        part = _part(_free(scene, swing, 0.0), reach)
+        if part is None or not part[0] - SLACK <= home <= part[1] + SLACK:
+            return None
+    if all(_sweeps_free(scene, o, home, (parked[0], goal[0])) for o in scene.obstacles):
+        return _path([parked, (parked[0], home), (goal[0], home), goal])
+    return None
+
+
+def _sweeps_free(scene: _Scene, obstacle: _Obstacle, reach: float, swings: Interval) -> bool:
+    """Whether swinging at one reach keeps the gap, by steps no longer than the distance allows."""
+    swing, end = min(swings), max(swings)
+    slabs = kernels.slabs(reach, scene.profile) if obstacle.stops_arm else []
+    rate = min(_span(scene.profile, scene.tip_radius, reach), obstacle.far) or 1.0
+    while swing < end:
+        room = _least_room(scene, obstacle, reach, swing)
+        if room < 0.1:
+            room = _room(scene, obstacle, (reach, slabs), swing)
+        if room < -SLACK:
+            return False
+        swing += max(room / rate, FINEST)
+    return _room(scene, obstacle, (reach, slabs), end) >= -SLACK
+
+
+def _least_room(scene: _Scene, obstacle: _Obstacle, reach: float, swing: float) -> float:
+    """A quick lower bound on the room left over the gap: bounding disc against bounding box."""
+    off = obstacle.bearing - swing
+    x, y = obstacle.distance * cos(off), abs(obstacle.distance * sin(off))
+    front = reach + max(scene.tip_radius, -scene.profile[0][0])
+    side = max(scene.profile[-1][1], scene.tip_radius)
+    apart = hypot(max(x - front, min(reach - scene.tip_radius, 0.0) - x, 0.0), max(y - side, 0.0))
+    return apart - obstacle.radius - scene.gap
+
+
+def _room(
+    scene: _Scene,
+    obstacle: _Obstacle,
+    body: tuple[float, list[tuple[float, ...]]],
+    swing: float,
+) -> float:
+    """Room left over the gap between the arm (reach, slabs) and an obstacle at one swing."""
+    reach, slabs = body
+    seen = kernels.in_arm_axes(obstacle.outline, (0.0, 0.0), swing)
+    tip = kernels.point_outline((reach, 0.0), seen) - scene.tip_radius
+    return min(tip, kernels.arm_gap(slabs, seen)) - scene.gap
+
+
+def _path(corners: list[Place]) -> Path:
+    """Corners without repeats and without stops on one straight move."""
+    kept: list[Place] = []
+    for place in corners:
+        if kept and abs(place[0] - kept[-1][0]) < 1e-12 and abs(place[1] - kept[-1][1]) < 1e-12:
+            continue
+        if len(kept) > 1 and any(kept[-2][i] == kept[-1][i] == place[i] for i in (0, 1)):
+            kept[-1] = place
+        else:
+            kept.append(place)
+    return Path(tuple(kept))
+
+
+# --- the search over cells of swings ------------------------------------------------------------
+
+
+def _search(scene: _Scene, arm: Arm, parked: Place, goal: Place) -> Path | Blocked:
+    """Halve cells until a way through inner sets is found or none through outer sets is left."""
+    cells = _cells(scene, arm, parked[0], goal[0])
+    for _ in range(HALVINGS):
+        ends = (_end(cells, parked), _end(cells, goal))
+        sure, _ = _chain([c.inner for c in cells], ends)
+        if sure:
+            return _path(_corners(cells, sure, parked, goal))
+        hoped, seen = _chain([c.outer for c in cells], ends)
+        if not hoped:
+            break
+        _halve_break(scene, cells, hoped)
+    blocked = _why(scene, cells, seen, goal)
+    return replace(blocked, proved=_proved(scene, cells, ends))
+
+
+def _cells(scene: _Scene, arm: Arm, start: float, end: float) -> list[_Cell]:
+    """Cells over the whole range of swings, with start and end as exact cells of no width."""
+    low, high = min(arm.swing_low, start, end), max(arm.swing_high, start, end)
+    stops = sorted({low, high, start, end})
+    cells = [_cell(scene, s, s) for s in stops[:1] if s in (start, end)]
+    for a, b in pairwise(stops):
+        count = int((b - a) / COARSE) + 1
+        marks = [a + (b - a) * i / count for i in range(count)] + [b]
+        cells += [_cell(scene, p, q) for p, q in pairwise(marks)]
+        if b in (start, end):
+            cells.append(_cell(scene, b, b))
+    return cells
+
+
+def _cell(scene: _Scene, low: float, high: float) -> _Cell:
+    middle, half = 0.5 * (low + high), 0.5 * (high - low)
+    inner = _free(scene, middle, half)
+    exact = high - low <= FINEST
+    return _Cell(low, high, inner, inner if exact else _free(scene, middle, -half))
+
+
+def _end(cells: list[_Cell], place: Place) -> _Link:
+    """Exact cell and interval of parked or goal."""
+    number = next(i for i, c in enumerate(cells) if c.low == c.high == place[0])
+    part = _part(cells[number].inner, place[1])
+    return (number, part or (place[1], place[1]))
+
+
+def _chain(unions: list[Union], ends: tuple[_Link, _Link]) -> tuple[list[_Link], set[_Link]]:
+    """Shortest chain of overlapping intervals from start to end, and all that start reaches."""
+    start, end = ends
+    came: dict[_Link, _Link | None] = {start: None}
+    queue = deque([start])
+    while queue:
+        link = queue.popleft()
+        if link == end:
+            return (_unwound(came, link), set(came))
+        number, (low, high) = link
+        for i in (number - 1, number + 1):
+            if not 0 <= i < len(unions):
+                continue
+            for part in unions[i]:
+                if part[0] <= high and part[1] >= low and (i, part) not in came:
+                    came[i, part] = link
+                    queue.append((i, part))
+    return ([], set(came))
+
+
+def _unwound(came: dict[_Link, _Link | None], link: _Link) -> list[_Link]:
+    chain = [link]
+    while (before := came[chain[-1]]) is not None:
+        chain.append(before)
+    return chain[::-1]
+
+
+def _halve_break(scene: _Scene, cells: list[_Cell], hoped: list[_Link]) -> None:
+    """Halve the cells at which the hoped chain (outer sets) stops being sure (inner sets)."""
+    at = 0
+    reached: Union = (hoped[0][1],)
+    while reached and at + 1 < len(hoped):
+        at += 1
+        number, part = hoped[at]
+        inner = intersect(cells[number].inner, (part,))
+        reached = tuple([i for i in inner if intersect((i,), reached)])
+    for number in sorted({hoped[at - 1][0], hoped[at][0]}, reverse=True):
+        low, high = cells[number].low, cells[number].high
+        if high - low > FINEST:
+            middle = 0.5 * (low + high)
+            cells[number : number + 1] = [_cell(scene, low, middle), _cell(scene, middle, high)]
+
+
+def _corners(cells: list[_Cell], chain: list[_Link], parked: Place, goal: Place) -> list[Place]:
+    """Corners of a way through a chain of inner sets: long swings, as far in as each allows."""
+    corners = [parked]
+    first, reach = 0, parked[1]
+    while first < len(chain):
+        low, high = chain[first][1]
+        last = first
+        while last + 1 < len(chain):
+            a, b = chain[last + 1][1]
+            if max(low, a) > min(high, b):
+                break
+            low, high, last = max(low, a), min(high, b), last + 1
+        if not low <= reach <= high:
+            reach = min(max(reach, low), high)
+        here = corners[-1][0]
+        corners += [(here, reach), (_leave(cells, chain, last, goal), reach)]
+        first = last if last + 1 < len(chain) else len(chain)
+    return [*corners, goal]
+
+
+def _leave(cells: list[_Cell], chain: list[_Link], last: int, goal: Place) -> float:
+    """Swing at which a run ends: where the next cell begins, or the goal."""
+    if last + 1 == len(chain):
+        return goal[0]
+    here, after = cells[chain[last][0]], cells[chain[last + 1][0]]
+    return here.high if after.low >= here.high else here.low
+
+
+def _why(scene: _Scene, cells: list[_Cell], seen: set[_Link], goal: Place) -> Blocked:
+    """The obstacle and swing that close the way, at the place reached that is nearest the goal."""
+    number, part = min(seen, key=lambda link: (_away(cells[link[0]], goal[0]), link))
+    here = cells[number]
+    if here.low <= goal[0] <= here.high:
+        wanted = (min(part[0], goal[1]), max(part[1], goal[1]))
+        return Blocked(_culprit(scene, goal[0], wanted), goal[0])
+    after = cells[number + 1 if goal[0] > here.high else number - 1]
+    start = here.low if goal[0] > here.high else here.high
+    end = 0.5 * (after.low + after.high)
+    count = ceil(abs(end - start) / LOOK)
+    looks = [start + (end - start) * i / count for i in range(count + 1)]
+    closed = [s for s in looks if not intersect(_free(scene, s, 0.0), (part,))]
+    swing = closed[0] if closed else end
+    return Blocked(_culprit(scene, swing, part), swing)
+
+
+def _proved(scene: _Scene, cells: list[_Cell], ends: tuple[_Link, _Link]) -> bool:
+    """Whether no way is left even through the true outer sets of the finest cells."""
+    outer = [
+        _free(scene, 0.5 * (c.low + c.high), 0.5 * (c.low - c.high)) if c.low < c.high else c.outer
+        for c in cells
+    ]
+    return not _chain(outer, ends)[0]
+
+
+def _away(cell: _Cell, swing: float) -> float:
+    return max(cell.low - swing, swing - cell.high, 0.0)
+
+
+def _culprit(scene: _Scene, swing: float, part: Interval) -> int:
+    """Obstacle that by itself leaves least of an interval of reaches at a swing."""
+    left = [
+        (measure(subtract((part,), _stopped(scene, o, swing, 0.0))), o.index)
+        for o in scene.obstacles
+    ]
+    return min(left)[1]
