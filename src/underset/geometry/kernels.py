@@ -13,7 +13,7 @@ grows counter-clockwise and -1.0 where it grows clockwise. Teeth are (pitch, off
 
 from __future__ import annotations
 
-from math import asin, atan2, ceil, cos, floor, hypot, pi, sin, sqrt
+from math import asin, atan2, ceil, cos, floor, hypot, inf, pi, sin, sqrt
 
 Floats = tuple[float, ...]
 Pair = tuple[float, float]
@@ -251,6 +251,15 @@ def sector_corners(arm: Floats, low: float, high: float) -> list[Pair]:
     return corners
 
 
+def next_above(values: list[float], x: float) -> float:
+    """Least of the values above x; inf where none is."""
+    least = inf
+    for value in values:
+        if x < value < least:
+            least = value
+    return least
+
+
 def sector_windows(arm: Floats, point: Pair, zone: Pair) -> list[Pair]:
     """Shifts s for which a free arm's pad can stand in the zone about (point.x + s, point.y).
 
@@ -263,13 +272,13 @@ def sector_windows(arm: Floats, point: Pair, zone: Pair) -> list[Pair]:
     for x, y in sector_corners(arm, low, high):
         if low - SLACK <= y <= high + SLACK and in_sector(arm, x, y):
             ends.append(x)
-    ends.sort()
     windows: list[Pair] = []
     shift = arm[0] - point[0]
-    start = 0
-    for i in range(len(ends)):
-        last = i + 1 == len(ends)
-        if last or not column_meets_sector(arm, 0.5 * (ends[i] + ends[i + 1]), low, high):
-            windows.append((ends[start] + shift - zone[0], ends[i] + shift + zone[0]))
-            start = i + 1
+    x = start = next_above(ends, -inf)
+    while x < inf:
+        after = next_above(ends, x)
+        if after == inf or not column_meets_sector(arm, 0.5 * (x + after), low, high):
+            windows.append((start + shift - zone[0], x + shift + zone[0]))
+            start = after
+        x = after
     return windows

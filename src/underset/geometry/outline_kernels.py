@@ -382,6 +382,17 @@ def leaf_gap(door: Floats, opening: float, polygon: Outline) -> float:
     return segment_outline(hinge, end, polygon)
 
 
+def next_opening(door: Floats, angles: Sequence[float], here: float, greatest: float) -> float:
+    """Least opening beyond `here` at which a door points along one of the angles; or greatest."""
+    least = greatest
+    for angle in angles:
+        opening = door[3] * (angle - door[2])
+        opening -= FULL * floor(opening / FULL)
+        if here < opening < least:
+            least = opening
+    return least
+
+
 def door_stop(door: Floats, greatest: float, polygon: Outline, gap: float) -> float:
     """Greatest opening up to which a leaf keeps `gap` from one simple polygon; 0 where none does.
 
@@ -394,17 +405,13 @@ def door_stop(door: Floats, greatest: float, polygon: Outline, gap: float) -> fl
     if leaf_gap(door, 0.0, polygon) < gap - SLACK:
         return 0.0
     local = [(x - door[0], y - door[1]) for x, y in polygon]
-    openings = [0.0, greatest]
-    for angle in leaf_angles(door[4], local, gap):
-        opening = door[3] * (angle - door[2])
-        opening -= FULL * floor(opening / FULL)
-        if opening < greatest:
-            openings.append(opening)
-    openings.sort()
-    for i in range(len(openings) - 1):
-        middle = 0.5 * (openings[i] + openings[i + 1])
-        if leaf_gap(door, middle, polygon) < gap - SLACK:
-            return openings[i]
+    angles = leaf_angles(door[4], local, gap)
+    here = 0.0
+    while here < greatest:
+        after = next_opening(door, angles, here, greatest)
+        if leaf_gap(door, 0.5 * (here + after), polygon) < gap - SLACK:
+            return here
+        here = after
     return greatest
 
 
