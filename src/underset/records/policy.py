@@ -53,6 +53,7 @@ RULES: Final[dict[str, Rule]] = {
     "park_yaw": Rule("angle", "0.5 deg", "parking tolerance in heading, plus or minus", SHOP),
     "gap_arm": Rule("length", "25 mm", "arm or stack to tyre, zone or other arm", SHOP),
     "gap_door": Rule("length", "50 mm", "door to column", SHOP),
+    "door_exit": Rule("angle", "25 deg", "least door opening through which a person gets out", SHOP),
     "gap_roof": Rule("length", "100 mm", "roof or lid to ceiling or stop bar", SHOP),
     "gap_mirror": Rule("length", "50 mm", "mirrors to columns while driving through, each side", SHOP),
     "clear_space": Rule("length", "0.5 m", "clear space round the moving load", DGUV_109_008),

@@ -6,7 +6,7 @@ x_V = -aft, y_V = side, z_V = up.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from math import cos, pi, sin
 
@@ -32,6 +32,7 @@ from underset.setting.numbers import (
     VehicleNumbers,
     ZoneNumbers,
 )
+from underset.setting.standing import Standing
 from underset.sources import Age
 from underset.statics import Item, from_axles, from_corners
 from underset.units import Absent, NotGiven, Quantity
@@ -297,7 +298,7 @@ def _droop(vehicle: Vehicle) -> float | None:
 # --- bay ---------------------------------------------------------------------------------------
 
 
-def bay_numbers(name: str, bay: Bay, today: date) -> BayNumbers:
+def bay_numbers(name: str, bay: Bay) -> BayNumbers:
     """Numbers of a bay and its lift in L."""
     arms = bay.arms.in_order()
     about, plate = bay.surroundings, bay.plate
@@ -335,9 +336,6 @@ def bay_numbers(name: str, bay: Bay, today: date) -> BayNumbers:
         floor_level=about.floor_level,
         floor_certificate=about.floor_certificate,
         approach=bay.approach,
-        in_service=bay.inspection.in_service,
-        defect=bay.inspection.defect,
-        examined_months=_months(bay.inspection.examined, today),
         interval_months=_interval(bay),
         carriage_difference=value(bay.carriage_difference),
         carriage_span=abs(arms[0].pivot_y.value - arms[1].pivot_y.value),
@@ -419,10 +417,6 @@ def _stop_bar(bay: Bay) -> tuple[float, float | None] | None | str:
     return (bar.value, value(bay.surroundings.stop_bar_x)) if isinstance(bar, Quantity) else None
 
 
-def _months(day: date | None, today: date) -> float | None:
-    return Age(day, today).months if day else None
-
-
 def _interval(bay: Bay) -> float | None:
     interval = bay.inspection.interval
     return interval.value / (30.4375 * 86400.0) if interval else None
@@ -431,15 +425,13 @@ def _interval(bay: Bay) -> float | None:
 # --- shelf -------------------------------------------------------------------------------------
 
 
-def shelf(adapters: dict[str, Adapter], bay: str, today: date) -> Shelf:
+def shelf(adapters: Mapping[str, Adapter], bay: str, standing: Standing) -> Shelf:
     """All adapter types as one bay may use them, with their counts in service."""
-    return Shelf({name: _adapter(name, a, bay, today) for name, a in adapters.items()})
+    return Shelf({name: _adapter(name, a, bay, standing) for name, a in adapters.items()})
 
 
-def _adapter(name: str, a: Adapter, bay: str, today: date) -> AdapterNumbers:
-    usable = [x for x in a.lots if x.in_service and x.where in ("shelf", bay)]
-    dates = [x.inspected for x in usable]
-    oldest = min((d for d in dates if d), default=None) if all(dates) else None
+def _adapter(name: str, a: Adapter, bay: str, standing: Standing) -> AdapterNumbers:
+    inspected = standing.inspected_on(name, bay)
     return AdapterNumbers(
         id=name,
         label=a.label,
@@ -459,8 +451,8 @@ def _adapter(name: str, a: Adapter, bay: str, today: date) -> AdapterNumbers:
         raised_edges=a.raised_edges,
         edges_near_battery=a.edges_near_battery,
         maker_rated=a.maker_rated,
-        count=a.usable_count(bay),
+        count=max(0, a.usable_count(bay) - standing.pieces_out(name, bay)),
         out_of_service=sum(x.count for x in a.lots if not x.in_service),
-        inspected_months=_months(oldest, today),
+        inspected_months=Age(inspected, standing.today).months if inspected else None,
         interval_months=float(a.interval_months) if a.interval_months else None,
     )

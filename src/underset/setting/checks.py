@@ -103,11 +103,17 @@ def _made(
         if figure is not None and not isfinite(figure):
             raise InternalError(f"check {name}: figure {figure} is not finite; result withheld")
     kind = CHECKS[name]
+    if kind.group not in _RANKED or name in _UNRANKED:
+        slack = None
     return Check(
         name, status, demand, limit, margin, slack, kind.unit, nominal, "", where, note, inputs,
         sources or _cited(name),
     )  # fmt: skip
 
+
+# Decision: settings are ranked by what the setting can change, not by papers or the room's size.
+_RANKED = ("placing", "load", "stability", "clearance")
+_UNRANKED = ("width", "door", "clear_space", "drive_through", "carriage_level", "rated_load")
 
 _CITED: dict[str, tuple[str, ...]] = {}
 

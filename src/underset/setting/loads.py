@@ -134,7 +134,7 @@ def judge_state(
     pose: Pose,
 ) -> StateResult:
     """All load and stability checks of one state, with pad loads, CG and residuals."""
-    items = state.items + tuple(_as_item(s) for s in state.supports)
+    items = state.items + state.supports_as_items()
     whole, carried = total(state.items), total(items)
     sway = max(0.0, whole.cg_high[2] - foot.up) * tan(foot.roll)
     spans = _pad_spans(items, foot, carried, sway)
@@ -162,11 +162,6 @@ def judge_state(
         residuals=Residuals(*left),
         checks=checks,
     )
-
-
-def _as_item(s: Support) -> Item:
-    # A push from below is a mass that is not there: every formula of the ledger then holds.
-    return Item(s.name, -s.force / G0, s.force_tol / G0, (*s.place, 0.0))
 
 
 def _linear(items: tuple[Item, ...], foot: Footing) -> tuple[float, ...]:

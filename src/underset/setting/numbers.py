@@ -165,9 +165,6 @@ class BayNumbers:
     floor_level: str
     floor_certificate: str
     approach: str
-    in_service: bool
-    defect: str
-    examined_months: float | None
     interval_months: float | None
     carriage_difference: float | None
     carriage_span: float

@@ -19,6 +19,8 @@ from underset.setting.numbers import (
 )
 from underset.setting.place import ARM_PLACES, HEADINGS, Stop, placement, served_by
 from underset.setting.result import ArmSetting, Check, Setting, Status
+from underset.setting.standing import Standing
+from underset.sources import Age
 
 SLACK = 1e-6  # m or rad: what rounding may move without meaning anything
 
@@ -319,22 +321,55 @@ def _screws(points: PointSetNumbers, stacks: list[list[AdapterNumbers]]) -> Chec
 # --- papers and intake -------------------------------------------------------------------------
 
 
-def paper_checks(points: PointSetNumbers, bay: BayNumbers, policy: Policy) -> Iterator[Check]:
-    """Service, examination, floor and the age of the lifting-point source."""
-    yield yes("lift_service", bay.in_service, note=("out of service", bay.defect or bay.label))
-    interval = bay.interval_months or policy["examination"] / MONTH
-    if bay.examined_months is None:
-        yield not_known("lift_examined", "examination not on file")
-    else:
-        yield at_most("lift_examined", bay.examined_months, interval)
-    if points.age_months is None:
-        yield not_known("source_age", "source has no date", inputs=(("source", points.source, ""),))
-    else:
-        yield at_most(
-            "source_age", points.age_months, policy["source_age"] / MONTH,
-            inputs=(("source", points.source, ""),),
-        )  # fmt: skip
+def paper_checks(
+    vehicle: VehicleNumbers,
+    points: PointSetNumbers,
+    bay: BayNumbers,
+    policy: Policy,
+    standing: Standing,
+) -> Iterator[Check]:
+    """Service, examination, daily check, authorisation, floor, age of the lifting-point source."""
+    out = standing.lifts_out.get(bay.id)
+    yield yes("lift_service", out is None, note=("out of service", out) if out else ())
+    for defect in standing.lift_defects.get(bay.id, ()):
+        note = ("defect reported", defect)
+        yield yes("lift_service", ok=False, otherwise=Status.WATCH, note=note)
+    yield _examined(bay, policy, standing)
+    if standing.require_daily_check:
+        yield yes("daily_check", standing.checked_today(bay.id), note=("no daily check today",))
+    if standing.require_authorisation:
+        yield _authorised(bay, standing)
+    yield _source_age(vehicle, points, policy, standing)
     yield _floor(bay)
+
+
+def _examined(bay: BayNumbers, policy: Policy, standing: Standing) -> Check:
+    interval = bay.interval_months or policy["examination"] / MONTH
+    day = standing.examined.get(bay.id)
+    if day is None:
+        return not_known("lift_examined", "examination not on file")
+    return at_most("lift_examined", Age(day, standing.today).months, interval)
+
+
+def _authorised(bay: BayNumbers, standing: Standing) -> Check:
+    may = standing.may_lift(bay.lift_kind)
+    if may is None:
+        return not_known("authorised", "nobody named")
+    return yes("authorised", may, note=("not authorised", bay.lift_kind))
+
+
+def _source_age(
+    vehicle: VehicleNumbers, points: PointSetNumbers, policy: Policy, standing: Standing
+) -> Check:
+    inputs = (("source", points.source, ""),)
+    doubt = standing.sources_doubted.get(vehicle.id, {}).get(points.id)
+    if doubt is not None:
+        return yes("source_age", ok=False, note=("source doubted", doubt), inputs=inputs)
+    day = standing.source_checked_on(vehicle.id, points.id)
+    if day is None:
+        return not_known("source_age", "source has no date", inputs=inputs)
+    months = Age(day, standing.today).months
+    return at_most("source_age", months, policy["source_age"] / MONTH, inputs=inputs)
 
 
 def _floor(bay: BayNumbers) -> Check:

@@ -172,6 +172,8 @@ class StateResult:
     supports: tuple[StandLoad, ...]
     residuals: Residuals
     checks: tuple[Check, ...]
+    known: bool = True
+    """False where mass or balance is not known: then every figure above is void, not zero."""
 
     @property
     def status(self) -> Status:

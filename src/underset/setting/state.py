@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from underset.statics import Item
+from underset.units import G0
 
 Point = tuple[float, float]
 
@@ -46,7 +47,15 @@ class State:
     doors: tuple[str, ...] = ()
     lids: tuple[str, ...] = ()
     seat: float | None = None
+    tyre_clearance: float | None = None
     lifted: bool = True
     top: float | None = None
     moves_lift: bool = False
+    parts_off: bool = False
     refusals: tuple[tuple[str, str], ...] = ()
+
+    def supports_as_items(self) -> tuple[Item, ...]:
+        """Pushes from below as masses that are not there: every formula of the ledger then holds."""
+        return tuple(
+            Item(s.name, -s.force / G0, s.force_tol / G0, (*s.place, 0.0)) for s in self.supports
+        )

@@ -1,0 +1,217 @@
+"""Steps of a job turned into states of the vehicle: ledger, supports, pushes, openings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from underset.errors import InputError
+from underset.records import job as records
+from underset.records.job import Job
+from underset.setting.build import item_from, value
+from underset.setting.numbers import VehicleNumbers
+from underset.setting.state import PushCase, State, Support
+from underset.statics import Item
+
+
+@dataclass(slots=True)
+class _Running:
+    """What is on, off, open and supported while the steps are walked through."""
+
+    vehicle: VehicleNumbers
+    taken_off: dict[str, Item] = field(default_factory=dict)
+    added: dict[str, Item] = field(default_factory=dict)
+    supports: dict[str, Support] = field(default_factory=dict)
+    doors: set[str] = field(default_factory=set)
+    lids: set[str] = field(default_factory=set)
+    seat: float | None = None
+    tyre_clearance: float | None = None
+
+    def state(self, name: str, label: str) -> State:
+        """The state as it stands now, without what lasts for one step only."""
+        kerb = (self.vehicle.kerb,) if self.vehicle.kerb else ()
+        tops = [i.place[2] + i.place_tol[2] for i in self.added.values()]
+        return State(
+            name=name,
+            label=label,
+            items=(*kerb, *self.taken_off.values(), *self.added.values()),
+            supports=tuple(self.supports.values()),
+            doors=tuple(sorted(self.doors)),
+            lids=tuple(sorted(self.lids)),
+            seat=self.seat,
+            tyre_clearance=self.tyre_clearance,
+            top=max(tops, default=None),
+        )
+
+
+def first_state(vehicle: VehicleNumbers) -> State:
+    """The vehicle as it stands, everything on that was on when it was weighed."""
+    return _Running(vehicle).state("set", "as it stands")
+
+
+def states_of(vehicle: VehicleNumbers, job: Job | None) -> tuple[State, ...]:
+    """The first state and one after each step.
+
+    Raises InputError naming the step when it takes off what is not on, moves a load that is not
+    there, or opens a door the vehicle does not have.
+    """
+    running = _Running(vehicle)
+    states = [running.state("set", "as it stands")]
+    for number, step in enumerate(job.steps if job else (), start=1):
+        try:
+            label, passing = _STEPS[step.kind](running, step)
+        except InputError as error:
+            raise error.at(f"step {number} ({step.kind})") from error
+        state = running.state(f"step-{number}", label)
+        states.append(replace(state, **passing))
+    return tuple(states)
+
+
+_Passing = dict[str, Any]
+
+
+def _take_off(run: _Running, step: records.TakeOff) -> tuple[str, _Passing]:
+    item, fitted = _component(run, step.component)
+    if step.component in run.added:
+        del run.added[step.component]
+    elif fitted and step.component not in run.taken_off:
+        off = Item(f"{item.name} off", -item.mass, item.mass_tol, item.place, item.place_tol)
+        run.taken_off[step.component] = off
+    else:
+        raise InputError("component", step.component, "is not on the vehicle at this step")
+    return f"{step.component} off", {"parts_off": True}
+
+
+def _put_on(run: _Running, step: records.PutOn) -> tuple[str, _Passing]:
+    item, fitted = _component(run, step.component)
+    if step.component in run.taken_off:
+        del run.taken_off[step.component]
+    elif not fitted and step.component not in run.added:
+        run.added[step.component] = item
+    else:
+        raise InputError("component", step.component, "is on the vehicle already at this step")
+    return f"{step.component} on", {}
+
+
+def _component(run: _Running, name: str) -> tuple[Item, bool]:
+    for part, item, fitted in run.vehicle.parts:
+        if part == name:
+            return item, fitted
+    known = ", ".join(p for p, _, _ in run.vehicle.parts) or "none"
+    raise InputError("component", name, f"components of this vehicle are {known}")
+
+
+def _add_load(run: _Running, step: records.AddLoad) -> tuple[str, _Passing]:
+    if step.id in run.added:
+        raise InputError("load", step.id, "is on the vehicle already at this step")
+    run.added[step.id] = item_from(step.id, step.mass, step.aft, step.side, step.up)
+    return f"{step.label} added", {}
+
+
+def _move_load(run: _Running, step: records.MoveLoad) -> tuple[str, _Passing]:
+    if step.id in run.added:
+        mass, tol = run.added[step.id].mass, run.added[step.id].mass_tol
+        place = (-step.aft.value, step.side.value, step.up.value)
+        run.added[step.id] = Item(step.id, mass, tol, place, (step.aft.tol, step.side.tol, step.up.tol))  # fmt: skip
+        return f"{step.id} moved", {}
+    raise InputError("load", step.id, "was not added by an earlier step")
+
+
+def _remove_load(run: _Running, step: records.RemoveLoad) -> tuple[str, _Passing]:
+    if step.id not in run.added:
+        raise InputError("load", step.id, "was not added by an earlier step")
+    del run.added[step.id]
+    return f"{step.id} removed", {}
+
+
+def _open(run: _Running, step: records.Open) -> tuple[str, _Passing]:
+    doors, lids = _openings(run, step.what)
+    run.doors.update(doors)
+    run.lids.update(lids)
+    return f"{step.what} open", {}
+
+
+def _close(run: _Running, step: records.Close) -> tuple[str, _Passing]:
+    doors, lids = _openings(run, step.what)
+    run.doors.difference_update(doors)
+    run.lids.difference_update(lids)
+    return f"{step.what} closed", {}
+
+
+def _openings(run: _Running, what: str) -> tuple[set[str], set[str]]:
+    vehicle = run.vehicle
+    if vehicle.doors is None and vehicle.lids is None:
+        return {what}, set()
+    doors = {d.id for d in vehicle.doors or () if what in (d.id, "all doors")}
+    lids = {x.id for x in vehicle.lids or () if what in (x.id, x.kind)}
+    if not doors and not lids:
+        known = [d.id for d in vehicle.doors or ()] + [x.id for x in vehicle.lids or ()]
+        raise InputError("what", what, f"openings are all doors, {', '.join(known) or 'none'}")
+    return doors, lids
+
+
+_DIRECTIONS: dict[str, tuple[float, float, float] | None] = {
+    "any": None,
+    "forward": (1.0, 0.0, 0.0),
+    "rearward": (-1.0, 0.0, 0.0),
+    "left": (0.0, 1.0, 0.0),
+    "right": (0.0, -1.0, 0.0),
+    "up": (0.0, 0.0, 1.0),
+    "down": (0.0, 0.0, -1.0),
+}
+
+
+def _push(run: _Running, step: records.Push) -> tuple[str, _Passing]:
+    aft, side = value(step.aft), value(step.side)
+    place = None if aft is None else (-aft, side or 0.0)
+    push = PushCase(step.label, step.force.high, step.up.value, _DIRECTIONS[step.direction], place)
+    return step.label, {"pushes": (push,)}
+
+
+def _table(run: _Running, step: records.TablePush) -> tuple[str, _Passing]:
+    place = (-step.aft.value, step.side.value)
+    support = Support(step.label, place, step.force.value, step.force.tol, "table")
+    return step.label, {"supports": (*run.supports.values(), support)}
+
+
+def _stand_set(run: _Running, step: records.StandSet) -> tuple[str, _Passing]:
+    if step.id in run.supports:
+        raise InputError("stand", step.id, "stands already at this step")
+    place = (-step.aft.value, step.side.value)
+    run.supports[step.id] = Support(step.id, place, step.preload.value, step.preload.tol, "stand")
+    return f"{step.id} set", {}
+
+
+def _stand_away(run: _Running, step: records.StandAway) -> tuple[str, _Passing]:
+    if step.id not in run.supports:
+        raise InputError("stand", step.id, "was not set by an earlier step")
+    del run.supports[step.id]
+    return f"{step.id} away", {}
+
+
+def _raise(run: _Running, step: records.Raise) -> tuple[str, _Passing]:
+    run.seat, run.tyre_clearance = value(step.seat), value(step.tyre_clearance)
+    return "raised", {"moves_lift": True}
+
+
+def _lower(run: _Running, step: records.Lower) -> tuple[str, _Passing]:
+    run.seat, run.tyre_clearance = value(step.seat), None
+    return "lowered", {"moves_lift": True}
+
+
+_STEPS: dict[str, Callable[[_Running, Any], tuple[str, _Passing]]] = {
+    "take off": _take_off,
+    "put on": _put_on,
+    "add load": _add_load,
+    "move load": _move_load,
+    "remove load": _remove_load,
+    "open": _open,
+    "close": _close,
+    "push": _push,
+    "table push": _table,
+    "stand set": _stand_set,
+    "stand away": _stand_away,
+    "raise": _raise,
+    "lower": _lower,
+}

@@ -1,0 +1,159 @@
+"""Candidates of one bay, heading and point set: windows x spots x stacks, as complete settings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf
+
+from underset.geometry import Placement, SpotWindow
+from underset.setting.evaluate import Case
+from underset.setting.numbers import PointSetNumbers, Shelf
+from underset.setting.place import (
+    ARM_PLACES,
+    TAIL_IN,
+    Stop,
+    placements,
+    served_by,
+    windows,
+)
+from underset.setting.result import ArmSetting, Piece, Setting
+from underset.statics import total
+from underset.planner.stacks import Stack, StackChoice
+
+REACHABLE = (-8.0, 8.0)  # m: no bay is longer
+
+
+@dataclass(frozen=True, slots=True)
+class Approach:
+    """One way to set the vehicle: heading and point set in one bay."""
+
+    case: Case
+    heading: str
+    points: PointSetNumbers
+
+
+def cg_limits(case: Case, heading: str) -> tuple[float, float]:
+    """Spots at which the CG lies within the lift maker's window in every state, worst corner."""
+    low, high = REACHABLE
+    if case.bay.cg_window is None or case.vehicle.kerb is None:
+        return low, high
+    sign = -1.0 if heading == TAIL_IN else 1.0
+    for state in case.states:
+        carried = total((*state.items, *state.supports_as_items()))
+        ends = sorted((sign * carried.cg_low[0], sign * carried.cg_high[0]))
+        low = max(low, case.bay.cg_window[0] - ends[0])
+        high = min(high, case.bay.cg_window[1] - ends[1])
+    return low, high
+
+
+def spot_windows_of(approach: Approach) -> tuple[SpotWindow, ...]:
+    """Every window of spots in which all arms reach and the balance sits where it should, exact."""
+    limits = cg_limits(approach.case, approach.heading)
+    if limits[0] > limits[1]:
+        return ()
+    return windows(approach.case.bay, approach.points, approach.heading, (limits,))
+
+
+def spots(window: SpotWindow) -> tuple[float, ...]:
+    """Spots to judge in a window: its middle first, then the middle of each run of teeth."""
+    middle = (window.low + window.high) / 2
+    others = [(p.low + p.high) / 2 for p in window.pieces]
+    quarter = (window.high - window.low) / 4
+    others += [window.low + quarter, window.high - quarter] if quarter > 0.02 else []
+    seen, ordered = set(), []
+    for s in (middle, *sorted(others, key=lambda s: abs(s - middle))):
+        if round(s, 4) not in seen:
+            seen.add(round(s, 4))
+            ordered.append(s)
+    return tuple(ordered)
+
+
+def setting_at(
+    approach: Approach, stop: Stop, window: SpotWindow, choice: StackChoice
+) -> Setting | None:
+    """The complete setting at one stop, or None when an arm cannot reach its point."""
+    placed = placements(approach.case.bay, approach.points, stop)
+    if any(p is None for p in placed):
+        return None
+    sure = tuple(p for p in placed if p is not None)
+    case = approach.case
+    arms = tuple(
+        arm_setting(approach, i, sure[i], choice) for i in range(4)
+    )
+    return Setting(
+        vehicle=case.vehicle.id,
+        bay=case.bay.id,
+        job=case.job,
+        heading=stop.heading,
+        point_set=approach.points.id,
+        spot=stop.spot,
+        sideways=stop.sideways,
+        yaw=stop.yaw,
+        window=(window.low, window.high),
+        fixed_window=_fixed(window, stop.spot, sure),
+        seat=choice.seat,
+        arms=arms,  # type: ignore[arg-type]
+    )
+
+
+def arm_setting(approach: Approach, i: int, p: Placement, choice: StackChoice) -> ArmSetting:
+    """One arm with its stack piece by piece, screw turned out as the choice says."""
+    point = approach.points.points[i]
+    pieces = stacked(approach.case.shelf, choice.stacks[i], choice.screws[i], choice.seat)
+    turns = [x.turns for x in pieces if x.turns is not None]
+    sign = -1.0 if approach.heading == TAIL_IN else 1.0
+    at = (p.pad[0] - sign * p.along, p.pad[1] - sign * p.across)
+    return ArmSetting(
+        corner=point.corner,
+        arm=ARM_PLACES[served_by(approach.heading)[i]],
+        tooth=p.tooth,
+        swing=p.swing,
+        reach=p.reach,
+        pad=p.pad,
+        point=at,
+        along=p.along,
+        across=p.across,
+        stack=pieces,
+        screw=choice.screws[i],
+        turns=sum(turns) if turns else None,
+        contact=point.contact,
+    )
+
+
+def stacked(shelf: Shelf, stack: Stack, screw: float, seat: float) -> tuple[Piece, ...]:
+    """Pieces from the seat up with the heights of their faces; the topmost screws turn first."""
+    shares, left = {}, screw
+    for name in reversed(stack.ids):
+        shares[name] = min(left, shelf.types[name].travel)
+        left -= shares[name]
+    pieces, face = [], seat
+    for name in stack.ids:
+        t = shelf.types[name]
+        top = face + t.height + shares[name]
+        turned = t.thread is not None and t.travel > 0.0
+        pieces.append(
+            Piece(
+                name, t.label, t.role, face, top, shares[name], t.travel or None,
+                shares[name] / t.thread if turned and t.thread else None,
+            )
+        )  # fmt: skip
+        face = top
+    return tuple(pieces)
+
+
+def _fixed(window: SpotWindow, spot: float, placed: tuple[Placement, ...]) -> tuple[float, float]:
+    """Part of the window round the spot in which the chosen teeth all still work."""
+    low = high = spot
+    runs = [p for p in window.pieces if _works(p.teeth_by_arm, placed)]
+    for run in sorted(runs, key=lambda p: p.low):
+        if run.low <= high + 1e-9 and run.high >= spot - 1e-9:
+            high = max(high, run.high)
+    for run in sorted(runs, key=lambda p: -p.high):
+        if run.high >= low - 1e-9 and run.low <= spot + 1e-9:
+            low = min(low, run.low)
+    return low, high
+
+
+def _works(teeth_by_arm: tuple[tuple[int | None, ...], ...], placed: tuple[Placement, ...]) -> bool:
+    return all(p.tooth in teeth for p, teeth in zip(placed, teeth_by_arm, strict=True))

@@ -1,0 +1,92 @@
+"""Why no candidate arose at all, and by how much: the nearest miss of reach, stack or balance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from underset.geometry import Zone
+from underset.planner.candidates import REACHABLE, cg_limits
+from underset.planner.stacks import _feasible, stacks_for
+from underset.setting.checks import at_least, yes
+from underset.setting.numbers import PointSetNumbers
+from underset.setting.place import windows, windows_by_corner, Stop
+from underset.setting.result import Check
+
+if TYPE_CHECKING:
+    from underset.planner.candidates import Approach
+
+FAR = 2.0  # m: misses beyond this are told as "more than"
+
+
+def refusal_without_candidate(
+    approach: Approach, has_stacks: bool, has_windows: bool
+) -> Iterator[Check]:
+    """The checks that refused an approach before any setting could be made."""
+    if not has_windows:
+        yield _window_miss(approach)
+    if not has_stacks:
+        yield _stack_miss(approach)
+
+
+def _window_miss(approach: Approach) -> Check:
+    bay, points, heading = approach.case.bay, approach.points, approach.heading
+    if windows(bay, points, heading, (REACHABLE,)):
+        low, high = cg_limits(approach.case, heading)
+        here = windows(bay, points, heading, (REACHABLE,))
+        miss = max(low - high, min(_apart(w.low, w.high, low, high) for w in here), 1e-6)
+        return at_least("cg_window", -miss, 0.0, note=("balance outside every window",))
+    alone = windows_by_corner(bay, points, Stop(heading, 0.0))
+    corner = next((p.corner for p, w in zip(points.points, alone, strict=True) if not w), "")
+    return at_least("arm_reach", -reach_miss(approach), 0.0, where=corner, note=("no common spot",))
+
+
+def _apart(low: float, high: float, other_low: float, other_high: float) -> float:
+    return max(other_low - high, low - other_high, 0.0)
+
+
+def reach_miss(approach: Approach) -> float:
+    """Least growth of every usable zone, m, that would give a spot (bisection to 0.5 mm)."""
+    low, high = 0.0, FAR
+    while high - low > 0.0005:
+        middle = (low + high) / 2
+        grown = _grown(approach.points, middle)
+        if windows(approach.case.bay, grown, approach.heading, (REACHABLE,)):
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def _grown(points: PointSetNumbers, by: float) -> PointSetNumbers:
+    grown = tuple(
+        replace(p, zone=Zone(p.zone.along + by, p.zone.across + by)) for p in points.points
+    )
+    return replace(points, points=grown)  # type: ignore[arg-type]
+
+
+def _stack_miss(approach: Approach) -> Check:
+    """Which contact no stack serves, or how far the stacks miss a common seat height."""
+    for p in approach.points.points:
+        if not stacks_for(approach.case, p):
+            return yes("stack_fit", ok=False, where=p.corner, note=("nothing serves", p.contact))
+    for p in approach.points.points:
+        if not _feasible(approach.case, p):
+            return at_least("seat_height", -_height_miss(approach), 0.0, where=p.corner,
+                            note=("no stack of this height",))  # fmt: skip
+    return yes("stack_stock", ok=False, note=("no four stacks together",))
+
+
+def _height_miss(approach: Approach) -> float:
+    bay, worst = approach.case.bay, 0.0
+    for p in approach.points.points:
+        misses = []
+        for s in stacks_for(approach.case, p):
+            too_low = bay.seat_low - (p.up - s.fixed)
+            too_high = (p.up - s.fixed - s.travel) - bay.seat_high
+            tallest = bay.greatest_stack
+            over = 0.0 if tallest is None else s.fixed - tallest
+            misses.append(max(too_low, too_high, over, 0.0))
+        worst = max(worst, min(misses))
+    return worst

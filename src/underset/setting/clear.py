@@ -1,0 +1,351 @@
+"""Checks of clearance: arms, pads, way in, doors, roof, space round the vehicle. Plan in L."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+from math import inf
+
+from underset.geometry import (
+    Blocked,
+    Polygon,
+    Pose,
+    Strip,
+    apply,
+    apply_all,
+    disc_to_polygon,
+    door_opening,
+    highest_under,
+    strip,
+    strip_to_polygon,
+    strip_to_strip,
+    tyre_rectangle,
+    way_in,
+)
+from underset.records.policy import Policy
+from underset.setting.checks import at_least, not_known, yes
+from underset.setting.numbers import (
+    AdapterNumbers,
+    BayNumbers,
+    DoorNumbers,
+    Shelf,
+    VehicleNumbers,
+    ZoneNumbers,
+)
+from underset.setting.place import ARM_PLACES, TAIL_IN, Stop
+from underset.setting.result import ArmSetting, Check, Setting
+from underset.setting.state import State
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Shapes of one setting in L, made once for all clearance checks."""
+
+    setting: Setting
+    pose: Pose
+    heading: float
+    strips: tuple[Strip | None, ...]
+    tops: tuple[float, ...]
+    tyres: tuple[Polygon, ...] | None
+    zones: tuple[tuple[ZoneNumbers, Polygon], ...] | None
+    heads: tuple[AdapterNumbers, ...]
+
+
+def layout(
+    setting: Setting, vehicle: VehicleNumbers, bay: BayNumbers, shelf: Shelf
+) -> Layout:
+    """Arms as strips, tyres and zones carried to L."""
+    stop = Stop(setting.heading, setting.spot, setting.sideways, setting.yaw)
+    pose = stop.pose
+    strips, tops = [], []
+    for a in setting.arms:
+        index = ARM_PLACES.index(a.arm)
+        arm, profile = bay.arms[index], bay.profiles[index]
+        angle = arm.inward + arm.turn * a.swing
+        strips.append(strip(arm.pivot, angle, a.reach, profile) if profile else None)
+        tops.append(max((s[2] for s in profile), default=0.0) if profile else 0.0)
+    zones = vehicle.zones
+    return Layout(
+        setting=setting,
+        pose=pose,
+        heading=pose.yaw,
+        strips=tuple(strips),
+        tops=tuple(tops),
+        tyres=tyres_in_L(vehicle, pose, setting.seat + max(tops)),
+        zones=None if zones is None else tuple((z, apply_all(pose, z.outline)) for z in zones),
+        heads=tuple(shelf.types[a.stack_ids[-1]] for a in setting.arms if a.stack),
+    )
+
+
+def tyres_in_L(vehicle: VehicleNumbers, pose: Pose, height: float) -> tuple[Polygon, ...] | None:
+    """Tyres as arms at `height` meet them, hanging wheels included; None when not given."""
+    if vehicle.tyres is None:
+        return None
+    # Off the floor the wheels hang lower by the droop, so the arm meets them nearer the hub.
+    droop = vehicle.droop if vehicle.droop is not None else inf
+    return tuple(
+        tyre_rectangle(
+            apply(pose, t.centre), pose.yaw, t.width, t.diameter, min(height + droop, t.diameter / 2)
+        )
+        for t in vehicle.tyres
+    )
+
+
+def clearance_checks(
+    plan: Layout, vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy, *, ways: bool = True
+) -> Iterator[Check]:
+    """Everything the arms, pads and the parked vehicle must stand clear of."""
+    gap = policy["gap_arm"]
+    if None in plan.strips:
+        yield not_known("arm_tyre", "arm profile not given")
+        yield not_known("arm_zone", "arm profile not given")
+    else:
+        yield _arm_tyre(plan, gap)
+        yield _arm_zone(plan, gap)
+        yield _arm_arm(plan, gap)
+    yield _arm_column(plan, bay, gap)
+    yield from _pad_zone(plan, gap)
+    if ways:
+        yield from _ways_in(plan, bay, gap)
+    yield _drive_through(vehicle, bay, policy)
+    yield from clear_space(plan, vehicle, bay, policy)
+
+
+def _arm_tyre(plan: Layout, gap: float) -> Check:
+    if plan.tyres is None:
+        return not_known("arm_tyre", "tyres not given")
+    nearest, corner = inf, ""
+    for a, s in zip(plan.setting.arms, plan.strips, strict=True):
+        for tyre in plan.tyres:
+            assert s is not None
+            room = min(strip_to_polygon(s, tyre), disc_to_polygon(a.pad, 0.0, tyre))
+            nearest, corner = min((nearest, corner), (room, a.corner))
+    return at_least("arm_tyre", nearest, gap, where=corner)
+
+
+def _arm_zone(plan: Layout, gap: float) -> Check:
+    """Least room between an arm and a zone: below it where it passes under, beside it elsewhere."""
+    if plan.zones is None:
+        return not_known("arm_zone", "underbody zones not given")
+    worst, corner, zone_id = inf, "", ""
+    for a, s, top in zip(plan.setting.arms, plan.strips, plan.tops, strict=True):
+        assert s is not None
+        for zone, outline in plan.zones:
+            room = _zone_room(s, top, zone, outline, plan.setting.seat, gap)
+            if room < worst:
+                worst, corner, zone_id = room, a.corner, zone.id
+    if worst == inf:
+        return yes("arm_zone", ok=True, note=("no zone near the arms",))
+    return at_least("arm_zone", worst, gap, where=corner, note=("zone", zone_id))
+
+
+def _zone_room(
+    s: Strip, top: float, zone: ZoneNumbers, outline: Polygon, seat: float, gap: float
+) -> float:
+    if zone.underside - (seat + top) >= gap and zone.pass_under:
+        return inf if zone.underside - (seat + top) > 4 * gap else zone.underside - (seat + top)
+    under = highest_under(s, outline)
+    if under is None:
+        return strip_to_polygon(s, outline)
+    return zone.underside - (seat + under) if zone.pass_under else 0.0
+
+
+def _arm_arm(plan: Layout, gap: float) -> Check:
+    nearest, pair = inf, ""
+    for (a, s), (b, t) in combinations(zip(plan.setting.arms, plan.strips, strict=True), 2):
+        assert s is not None and t is not None
+        room = strip_to_strip(s, t)
+        nearest, pair = min((nearest, pair), (room, f"{a.corner}-{b.corner}"))
+    return at_least("arm_arm", nearest, gap, where=pair)
+
+
+def _arm_column(plan: Layout, bay: BayNumbers, gap: float) -> Check:
+    # An arm's own column is the lift maker's affair: swing and reach limits keep it clear.
+    nearest, corner = inf, ""
+    for a, s in zip(plan.setting.arms, plan.strips, strict=True):
+        left = a.arm.startswith("left")
+        for column in bay.columns:
+            if (sum(y for _, y in column) > 0.0) == left:
+                continue
+            room = disc_to_polygon(a.pad, 0.0, column)
+            room = min(room, strip_to_polygon(s, column)) if s is not None else room
+            nearest, corner = min((nearest, corner), (room, a.corner))
+    return at_least("arm_column", nearest, gap, where=corner)
+
+
+def _pad_zone(plan: Layout, gap: float) -> Iterator[Check]:
+    """Pads and stacks beside zones lower than the bearing face; high voltage always beside."""
+    if plan.zones is None:
+        yield not_known("pad_zone", "underbody zones not given")
+        return
+    worst, corner, zone_id, wanted = inf, "", "", gap
+    for a, head in zip(plan.setting.arms, plan.heads, strict=False):
+        if head.width is None:
+            yield not_known("pad_zone", "pad width not given", where=a.corner)
+            return
+        face = a.stack[-1].top
+        for zone, outline in plan.zones:
+            if zone.touch or (zone.underside >= face and not zone.high_voltage):
+                continue
+            edges = head.raised_edges and not head.edges_near_battery and zone.high_voltage
+            need = 2 * gap if edges else gap
+            room = disc_to_polygon(a.pad, head.width / 2, outline)
+            if room - need < worst - wanted:
+                worst, corner, zone_id, wanted = room, a.corner, zone.id, need
+    if worst == inf:
+        yield yes("pad_zone", ok=True, note=("no zone near the pads",))
+    else:
+        yield at_least("pad_zone", worst, wanted, where=corner, note=("zone", zone_id))
+
+
+# --- way in ------------------------------------------------------------------------------------
+
+
+def _ways_in(plan: Layout, bay: BayNumbers, gap: float) -> Iterator[Check]:
+    """Each arm from parked to set at lowest height, the other arm of its side parked or set."""
+    if plan.tyres is None or plan.zones is None or None in plan.strips or None in bay.parked:
+        missing = "tyres not given" if plan.tyres is None else "way in cannot be traced"
+        yield not_known("way_in", missing)
+        return
+    blocked = [a for a in plan.setting.arms if isinstance(path_in(plan, bay, a, gap), Blocked)]
+    if not blocked:
+        yield yes("way_in", ok=True)
+    for a in blocked:
+        yield yes("way_in", ok=False, where=a.corner, note=("way in blocked", a.arm))
+
+
+def path_in(plan: Layout, bay: BayNumbers, a: ArmSetting, gap: float) -> object:
+    """Path of one arm from its parked place, or what blocks it."""
+    index = ARM_PLACES.index(a.arm)
+    arm, profile, parked = bay.arms[index], bay.profiles[index], bay.parked[index]
+    assert profile is not None and parked is not None and plan.tyres is not None
+    head = plan.heads[plan.setting.arms.index(a)]
+    radius = (head.width or 0.0) / 2
+    low, tip = list(plan.tyres), []
+    stack = a.stack[-1].top - plan.setting.seat - a.screw
+    top = max(s[2] for s in profile)
+    for zone, outline in plan.zones or ():
+        if zone.underside < bay.seat_low + top + gap or not zone.pass_under:
+            low.append(outline)
+        elif zone.underside < bay.seat_low + stack + gap:
+            tip.append(outline)
+    goal = (a.swing, a.reach)
+    start = (parked, arm.reach_low)
+    return way_in(arm, start, goal, profile, radius, tuple(low), tuple(tip), gap)
+
+
+# --- the vehicle in the bay --------------------------------------------------------------------
+
+
+def _drive_through(vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy) -> Check:
+    width = vehicle.width_mirrors
+    if width is None:
+        return not_known("drive_through", "width with mirrors not given")
+    between = min(bay.column_faces, bay.drive_through or inf)
+    return at_least(
+        "drive_through", (between - width) / 2, policy["gap_mirror"],
+        inputs=(("between the columns", between, "m"), ("width with mirrors", width, "m")),
+    )  # fmt: skip
+
+
+def clear_space(
+    plan: Layout, vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy
+) -> Iterator[Check]:
+    """Room from the vehicle's outline to what stands ahead, behind, left and right."""
+    if vehicle.outline is None:
+        yield not_known("clear_space", "length, width or overhang not given")
+        return
+    front, rear, half = vehicle.outline
+    body = apply_all(plan.pose, ((front, half), (front, -half), (rear, half), (rear, -half)))
+    xs, ys = [p[0] for p in body], [p[1] for p in body]
+    ends = (("ahead", max(xs)), ("behind", -min(xs)), ("left", max(ys)), ("right", -min(ys)))
+    worst: tuple[float, str] = (inf, "")
+    for free, (where, reached) in zip(bay.free, ends, strict=True):
+        if free == "none":
+            continue
+        if not isinstance(free, float):
+            yield not_known("clear_space", "free space not given", where=where)
+            return
+        worst = min(worst, (free - reached, where))
+    if worst[0] < inf:
+        yield at_least("clear_space", worst[0], policy["clear_space"], where=worst[1])
+    else:
+        yield yes("clear_space", ok=True)
+
+
+def door_checks(
+    plan: Layout, vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy, state: State | None
+) -> Iterator[Check]:
+    """Greatest opening of each door; one that a step opens should open fully."""
+    if vehicle.doors is None:
+        yield not_known("door", "doors not given")
+        return
+    for door in vehicle.doors:
+        opened = state is not None and door.id in state.doors
+        if state is None or opened:
+            angle = greatest_opening(plan, door, bay, policy)
+            full = door.opens if opened else policy["door_exit"]
+            least = min(policy["door_exit"], door.opens)
+            yield at_least("door", angle, least, watch=min(full, door.opens), where=door.id)
+
+
+def greatest_opening(plan: Layout, door: DoorNumbers, bay: BayNumbers, policy: Policy) -> float:
+    """Greatest angle of a door, rad, that keeps its leaf the gap away from both columns."""
+    return door_opening(
+        apply(plan.pose, door.hinge), door.closed + plan.heading, door.turn, door.length,
+        door.opens, bay.columns, policy["gap_door"],
+    )  # fmt: skip
+
+
+def greatest_seat(
+    plan: Layout, vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy, tops: tuple[float, ...]
+) -> float | None:
+    """Greatest usable seat height under ceiling and stop bar; None when a height is missing."""
+    if vehicle.roof is None:
+        return None
+    obstacle = inf
+    for over in (bay.ceiling, bay.stop_bar[0] if isinstance(bay.stop_bar, tuple) else bay.stop_bar):
+        if over == "none":
+            continue
+        if not isinstance(over, float):
+            return None
+        obstacle = min(obstacle, over)
+    highest = max((vehicle.roof, *tops))
+    return min(bay.seat_high, obstacle - policy["gap_roof"] - highest + plan.setting.seat)
+
+
+def overhead_check(
+    plan: Layout, vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy, states: tuple[State, ...]
+) -> Check:
+    """Usable seat height against the greatest the job asks for, open lids included."""
+    usable = greatest_seat(plan, vehicle, bay, policy, ())
+    if usable is None:
+        return not_known("overhead", "roof, ceiling or stop bar not given")
+    least = plan.setting.seat + (vehicle.droop or 0.0) + policy["touch_clearance"]
+    room, wanted, name, kind = usable - least, least, "", usable
+    for state in states:
+        seat = max(least, state.seat or 0.0, _asked(plan, vehicle, state))
+        tops = _lid_tops(vehicle, state)
+        here = greatest_seat(plan, vehicle, bay, policy, (*tops, state.top or 0.0))
+        if here is not None and here - seat < room:
+            room, wanted, name, kind = here - seat, seat, state.label, here
+    note = ("state", name) if name else ()
+    return at_least("overhead", kind, wanted, note=note, inputs=(("room", room, "m"),))
+
+
+def _asked(plan: Layout, vehicle: VehicleNumbers, state: State) -> float:
+    if state.tyre_clearance is None:
+        return 0.0
+    return plan.setting.seat + (vehicle.droop or 0.0) + state.tyre_clearance
+
+
+def _lid_tops(vehicle: VehicleNumbers, state: State) -> tuple[float, ...]:
+    return tuple(lid.height for lid in vehicle.lids or () if lid.id in state.lids)
+
+
+def heading_sign(setting: Setting) -> float:
+    """+1 nose-in, -1 tail-in."""
+    return -1.0 if setting.heading == TAIL_IN else 1.0
+
+
