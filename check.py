@@ -108,7 +108,7 @@ def provide_programs() -> None:
     missing = sorted({package for name, package in PROGRAMS.items() if not find_program(name)})
     if not missing:
         return
-    if shutil.which("apt-get") and os.name == "posix" and os.geteuid() == 0:
+    if may_install():
         print(f"Installing {' and '.join(missing)} ...", flush=True)
         apt("update")
         apt("install", "--yes", "--no-install-recommends", *missing)
@@ -123,6 +123,10 @@ def provide_programs() -> None:
             "never skipped. Install them (Debian: apt-get install chromium postgresql), then run "
             "this again."
         )
+
+
+def may_install() -> bool:
+    return running_as_root() and shutil.which("apt-get") is not None
 
 
 def apt(*arguments: str) -> None:

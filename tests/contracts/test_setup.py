@@ -139,3 +139,27 @@ def test_the_gate_fails_when_any_step_fails(capsys: pytest.CaptureFixture[str]) 
     assert check.summary([good], 1.0) == 0
     assert check.summary([good, bad], 3.0) == 1
     assert "These failed: types." in capsys.readouterr().out
+
+
+def test_a_missing_program_is_named_and_fails_the_gate(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(check, "find_program", lambda name: None if name == "chromium" else name)
+    monkeypatch.setattr(check.shutil, "which", lambda name: None)
+    with pytest.raises(check.SetupError, match=r"missing: chromium \(package chromium\)"):
+        check.provide_programs()
+
+
+def test_a_missing_program_is_installed_where_that_is_possible(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    there, asked = {"chromium"}, []
+
+    def apt(*arguments: str) -> None:
+        asked.append(arguments)
+        there.update(["initdb", "pg_ctl"] if arguments[0] == "install" else [])
+
+    monkeypatch.setattr(check, "find_program", lambda name: name if name in there else None)
+    monkeypatch.setattr(check, "may_install", lambda: True)
+    monkeypatch.setattr(check, "apt", apt)
+    check.provide_programs()
+    assert asked[0] == ("update",)
+    assert asked[1][-1] == "postgresql"
