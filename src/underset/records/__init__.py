@@ -1,7 +1,7 @@
 """Frozen, validated records: vehicle, lift and bay, adapter, job, policy, workshop."""
 
 from underset.records.adapter import Adapter, Lot
-from underset.records.base import Record, Source, Sourced
+from underset.records.base import Label, Name, Note, Record, Source, Sourced
 from underset.records.crosscheck import between, figures, within
 from underset.records.job import Job, Step
 from underset.records.lift import (
@@ -73,9 +73,12 @@ __all__ = [
     "Inspection",
     "Intake",
     "Job",
+    "Label",
     "Lid",
     "LiftingPoint",
     "Lot",
+    "Name",
+    "Note",
     "Person",
     "Plate",
     "PointSet",
