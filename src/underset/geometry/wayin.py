@@ -260,11 +260,15 @@ def _room(
     body: tuple[float, list[tuple[float, ...]]],
     swing: float,
 ) -> float:
-    """Room left over the gap between the arm (reach, slabs) and an obstacle at one swing."""
+    """Room left over the gap between the arm (reach, slabs) and an obstacle at one swing.
+
+    Decision: outlines that meet have no room, whatever the gap; -inf says so where the gap is 0.
+    """
     reach, slabs = body
     seen = kernels.in_arm_axes(obstacle.outline, (0.0, 0.0), swing)
     tip = kernels.point_outline((reach, 0.0), seen) - scene.tip_radius
-    return min(tip, kernels.arm_gap(slabs, seen)) - scene.gap
+    apart = min(tip, kernels.arm_gap(slabs, seen))
+    return apart - scene.gap if apart > 0.0 else -inf
 
 
 def _path(corners: list[Place]) -> Path:
@@ -290,7 +294,7 @@ def _search(scene: _Scene, arm: Arm, parked: Place, goal: Place) -> Path | Block
         ends = (_end(cells, parked), _end(cells, goal))
         sure, _ = _chain([c.inner for c in cells], ends)
         if sure:
-            return _path(_corners(cells, sure, parked, goal))
+            return _path(_shorter(scene, _corners(cells, sure, parked, goal)))
         hoped, seen = _chain([c.outer for c in cells], ends)
         if not hoped:
             break
@@ -316,8 +320,7 @@ def _cells(scene: _Scene, arm: Arm, start: float, end: float) -> list[_Cell]:
 def _cell(scene: _Scene, low: float, high: float) -> _Cell:
     middle, half = 0.5 * (low + high), 0.5 * (high - low)
     inner = _free(scene, middle, half)
-    exact = high - low <= FINEST
-    return _Cell(low, high, inner, inner if exact else _free(scene, middle, -half))
+    return _Cell(low, high, inner, _free(scene, middle, -half) if half else inner)
 
 
 def _end(cells: list[_Cell], place: Place) -> _Link:
@@ -355,19 +358,27 @@ def _unwound(came: dict[_Link, _Link | None], link: _Link) -> list[_Link]:
 
 
 def _halve_break(scene: _Scene, cells: list[_Cell], hoped: list[_Link]) -> None:
-    """Halve the cells at which the hoped chain (outer sets) stops being sure (inner sets)."""
-    at = 0
-    reached: Union = (hoped[0][1],)
+    """Halve the cells where the hoped chain (outer sets) is not sure (inner sets).
+
+    Those are the first link that inner sets do not reach, the one before, and all that follow it up
+    to the next link with any inner set. Where none of them may be halved further, hope is given up:
+    their outer set becomes the inner.
+    """
+    inner = [intersect(cells[number].inner, (part,)) for number, part in hoped]
+    at, reached = 0, inner[0]
     while reached and at + 1 < len(hoped):
         at += 1
-        number, part = hoped[at]
-        inner = intersect(cells[number].inner, (part,))
-        reached = tuple([i for i in inner if intersect((i,), reached)])
-    for number in sorted({hoped[at - 1][0], hoped[at][0]}, reverse=True):
+        reached = tuple([i for i in inner[at] if intersect((i,), reached)])
+    end = next((i for i in range(at, len(hoped)) if inner[i]), len(hoped) - 1)
+    torn = sorted({number for number, _ in hoped[at - 1 : end + 1]}, reverse=True)
+    wide = [number for number in torn if cells[number].high - cells[number].low > FINEST]
+    for number in wide:
         low, high = cells[number].low, cells[number].high
-        if high - low > FINEST:
-            middle = 0.5 * (low + high)
-            cells[number : number + 1] = [_cell(scene, low, middle), _cell(scene, middle, high)]
+        middle = 0.5 * (low + high)
+        cells[number : number + 1] = [_cell(scene, low, middle), _cell(scene, middle, high)]
+    if not wide:
+        for number in torn:
+            cells[number] = replace(cells[number], outer=cells[number].inner)
 
 
 def _corners(cells: list[_Cell], chain: list[_Link], parked: Place, goal: Place) -> list[Place]:
@@ -388,6 +399,32 @@ def _corners(cells: list[_Cell], chain: list[_Link], parked: Place, goal: Place)
         corners += [(here, reach), (_leave(cells, chain, last, goal), reach)]
         first = last if last + 1 < len(chain) else len(chain)
     return [*corners, goal]
+
+
+def _shorter(scene: _Scene, corners: list[Place]) -> list[Place]:
+    """The same way with detours cut: two corners joined by one swing and one push where free."""
+    short = [corners[0]]
+    here = 0
+    while here + 1 < len(corners):
+        for ahead in range(len(corners) - 1, here, -1):
+            a, b = corners[here], corners[ahead]
+            bend = next((c for c in ((b[0], a[1]), (a[0], b[1])) if _joins(scene, a, c, b)), None)
+            if bend or ahead == here + 1:
+                break
+        short += [bend or corners[ahead], corners[ahead]]
+        here = ahead
+    return short
+
+
+def _joins(scene: _Scene, a: Place, bend: Place, b: Place) -> bool:
+    """Whether the two straight moves from a over a bend to b keep the gap."""
+    for p, q in ((a, bend), (bend, b)):
+        part = _part(_free(scene, p[0], 0.0), p[1])
+        if part is None or not part[0] - SLACK <= q[1] <= part[1] + SLACK:
+            return False
+        if not all(_sweeps_free(scene, o, q[1], (p[0], q[0])) for o in scene.obstacles):
+            return False
+    return True
 
 
 def _leave(cells: list[_Cell], chain: list[_Link], last: int, goal: Place) -> float:
@@ -416,9 +453,9 @@ def _why(scene: _Scene, cells: list[_Cell], seen: set[_Link], goal: Place) -> Bl
 
 
 def _proved(scene: _Scene, cells: list[_Cell], ends: tuple[_Link, _Link]) -> bool:
-    """Whether no way is left even through the true outer sets of the finest cells."""
+    """Whether no way is left even where hope was given up."""
     outer = [
-        _free(scene, 0.5 * (c.low + c.high), 0.5 * (c.low - c.high)) if c.low < c.high else c.outer
+        _cell(scene, c.low, c.high).outer if 0.0 < c.high - c.low <= FINEST else c.outer
         for c in cells
     ]
     return not _chain(outer, ends)[0]
