@@ -12,10 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from underset.records.adapter import Adapter
-from underset.records.lift import Bay
-from underset.records.vehicle import Vehicle
-from underset.records.workshop import Person, Workshop
+from underset.records import Adapter, Bay, Person, Vehicle, Workshop
 
 SHELF = "shelf"
 ANY_KIND = ""  # training that names no kind of lift counts for all of them
