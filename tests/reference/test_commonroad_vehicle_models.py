@@ -118,7 +118,7 @@ def test_published_set(
     assert found.cg[2] == pytest.approx(car.height)
     claim(
         f"commonroad-ssf-{number}",
-        f"Vehicle {number}: static stability factor, mean track / (2 CG height), as tan(lean to tip)",
+        f"Vehicle {number}: static stability factor, mean track / (2 CG height), as tan of lean",
         source=SOURCE,
         where="Table 6, tracks and CG height",
         seen=DERIVED,

@@ -51,6 +51,7 @@ from underset.statics.stands import (
     preload_range,
     removable,
     stand_demands,
+    stand_rise,
 )
 from underset.statics.support import (
     Polygon,
@@ -145,6 +146,7 @@ __all__ = [
     "slip_force",
     "split_limits",
     "stand_demands",
+    "stand_rise",
     "sum_range",
     "tip_force",
     "total",

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import Literal
 
 from underset.errors import InputError
@@ -117,8 +118,10 @@ def _warp_tol(pads: Pads, reading_tol: float) -> float:
 def _check(measured: Sequence[float], reading_tol: float) -> None:
     if len(measured) != 4:
         raise InputError("measured loads", len(measured), "four readings: LF, RF, LR, RR")
+    if not 0.0 <= reading_tol < inf:
+        raise InputError("reading tolerance", reading_tol, "must be 0 N or more")
     for load in measured:
-        if not 0.0 <= load < float("inf"):
+        if not 0.0 <= load < inf:
             raise InputError(
                 "measured load", load, "a pad pushes up with 0 N or more", "Zero the gauge."
             )

@@ -85,6 +85,20 @@ def influence(pads: Pads, place: Point, stiffness: Sequence[float] | None = None
     return tuple(-load for load in even_loads(pads, 1.0, place, stiffness))
 
 
+def stand_rise(
+    supports: Pads, weight: float, at: Point, stiffness: Sequence[float], preload: float
+) -> float:
+    """Height in m over the pads' level to which the last support is set to take `preload` N.
+
+    Holds while every pad carries load. With this height in `contact_loads`, later states show what
+    the stand then carries: it does not keep its preload when weight comes off.
+    """
+    a, b, c = load_forms(supports, stiffness)[-1]
+    x, y = supports[-1]
+    resting = weight * (a + b * at[0] + c * at[1])
+    return (preload - resting) / (stiffness[-1] * (1.0 - a - b * x - c * y))
+
+
 def stand_demands(
     pads: Pads,
     weight: float,
@@ -169,20 +183,26 @@ def removable(
     if front_limits is not None:
         state = (weight, weight * at[0], weight * at[1])
         forms = load_forms(pads, stiffness)
-        to_split = _first_zero(_split_demands(forms, state, front_limits), place)[0]
+        split = _split_demands(forms, state, front_limits)
+        to_split = _first_broken(split, place, weight)[0]
     empty = stand_demands(pads, weight, at, StandLimits(least_share=0.0), stiffness)[1:]
-    to_empty, pad = _first_zero(empty, place)
+    to_empty, pad = _first_broken(empty, place, weight)
     return Removable(to_split, to_empty, pad)
 
 
-def _first_zero(demands: Sequence[Demand], place: Point) -> tuple[float | None, int | None]:
+def _first_broken(
+    demands: Sequence[Demand], place: Point, weight: float
+) -> tuple[float | None, int | None]:
+    """Least push below the whole weight at which a demand breaks, and its index."""
     best: tuple[float | None, int | None] = (None, None)
+    least = weight * (1.0 - 1e-9)
     for i, demand in enumerate(demands):
         slope = demand.push + demand.along * place[0] + demand.across * place[1]
-        if demand.free < 0.0:
+        if demand.free < -SLACK:
             return 0.0, i
-        if slope < -1e-12 and (best[0] is None or -demand.free / slope < best[0]):
-            best = (-demand.free / slope, i)
+        if slope < 0.0 and -demand.free / slope < least:
+            least = max(0.0, -demand.free / slope)
+            best = (least, i)
     return best
 
 

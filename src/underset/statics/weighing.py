@@ -73,6 +73,8 @@ def from_corners(
     aft = L (LR + RR) / W; side = [t_f (LF - RF) + t_r (LR - RR)] / 2W, left positive. The sideways
     form is moments about the centre line, as in ISO 10392:2011.
     """
+    if len(loads) != 4:
+        raise InputError("wheel loads", len(loads), "four readings: LF, RF, LR, RR")
     names = ("left front load", "right front load", "left rear load", "right rear load")
     readings = [_positive(name, load) for name, load in zip(names, loads, strict=True)]
     widths = [_positive("front track", tracks[0]), _positive("rear track", tracks[1])]
