@@ -81,9 +81,7 @@ class Draw:
 FOUR_CORNERS = ((0.18, 1.3, 1), (0.18, -1.3, -1), (-0.18, 1.3, -1), (-0.18, -1.3, 1))
 
 
-def lift(
-    swings: Place = (-15.0, 100.0), reaches: Place = (0.6, 1.15)
-) -> tuple[Arm, Arm, Arm, Arm]:
+def lift(swings: Place = (-15.0, 100.0), reaches: Place = (0.6, 1.15)) -> tuple[Arm, Arm, Arm, Arm]:
     """Four arms of a symmetric lift in the order LF, RF, LR, RR; swings in degrees from inward."""
     low, high = math.radians(swings[0]), math.radians(swings[1])
     arms = []
