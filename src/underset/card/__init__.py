@@ -1,0 +1,1 @@
+"""The card, the working and the record of a plan: everything people see on paper."""

@@ -1,0 +1,336 @@
+"""From a plan to the card's view: choice of what matters, rounding, units and words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from underset import __version__
+from underset.card.cautions import cautions
+from underset.card.corners import corner_boxes, corner_statuses
+from underset.card.figures import Figures
+from underset.card.record import plan_digest
+from underset.card.view import (
+    CardView,
+    CheckLine,
+    Fact,
+    HoldLine,
+    MissingLine,
+    Picture,
+    RefusalLine,
+    RemedyLine,
+    SourceLine,
+    Spot,
+    StateRow,
+    Titles,
+)
+from underset.card.words import words_in
+from underset.card.writer import Writer
+from underset.setting.result import (
+    CORNERS,
+    Check,
+    Evaluation,
+    HoldPoint,
+    Outcome,
+    Plan,
+    Refusal,
+    Setting,
+    StateResult,
+    Status,
+)
+
+LEAST_MARGINS: Final = 4
+_RANK: Final = {s: i for i, s in enumerate((Status.STOPS, Status.NOT_KNOWN, Status.WATCH, Status.HOLDS))}
+_NO_SLACK: Final = 1e9
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What a plan's result does not know of itself: labels, date, and its place in the book.
+
+    Empty labels fall back to the ids in the result; an empty digest to that of the plan's JSON.
+    """
+
+    vehicle: str = ""
+    bay: str = ""
+    job: str = ""
+    workshop: str = ""
+    date: str = ""
+    reference: str = ""
+    digest: str = ""
+
+
+def build_view(
+    plan: Plan, about: About | None = None, *, units: str = "metric", language: str = "en"
+) -> CardView:
+    """The card's view of a plan. Raises InputError for an unknown unit system or language."""
+    w = Writer(Figures(units, language), words_in(language))
+    about = about or About()
+    best = plan.best
+    shown = best.setting if best else None
+    status = worst(plan)
+    check_lines = checks_that_matter(w, best)
+    refusals = tuple(_refusal(w, r) for r in sorted(plan.refusals, key=lambda r: (-r.count, r.check)))
+    return CardView(
+        language=language,
+        units=units,
+        title=w.words["title"],
+        workshop=about.workshop,
+        invented=w.words["invented"] if plan.invented else "",
+        advice=w.words["advice"],
+        outcome=plan.outcome.value,
+        outcome_word=w.words[f"outcome.{plan.outcome.value}"],
+        status=w.status(status),
+        verdict=verdict(w, plan),
+        bay=Fact(w.words["bay"], about.bay or (shown.bay if shown else w.words["bay.any"]), ""),
+        vehicle=Fact(w.words["vehicle"], about.vehicle or (shown.vehicle if shown else "–"), ""),
+        job=Fact(w.words["job"], about.job or ((shown.job if shown else "") or w.words["job.none"]), ""),
+        spot=_spot(w, plan, shown),
+        heading=_heading(w, shown),
+        seat=_seat(w, shown),
+        rise=_rise(w, plan),
+        point_set=Fact(w.words["point_set"], shown.point_set if shown else "–", ""),
+        has_setting=shown is not None,
+        corners=corner_boxes(w, best) if best else (),
+        states=_states(w, best) if best else (),
+        checks=check_lines,
+        hold_points=_hold_points(plan.hold_points),
+        cautions=tuple(w.words[f"caution.{key}"] for key in cautions(plan)),
+        refusals=refusals,
+        remedies=tuple(
+            RemedyLine(r.text, w.words[f"outcome.{r.outcome.value}"])
+            for r in sorted(plan.remedies, key=lambda r: r.effort)
+        ),
+        missing=tuple(MissingLine(f"{m.record}: {m.field}", m.why, m.how) for m in plan.missing),
+        notes=plan.notes,
+        sources=tuple(SourceLine(n, text) for text, n in w.sources.items()),
+        qr=_payload(plan, about, status),
+        reference=about.reference or w.words["reference.none"],
+        date=about.date or w.words["date.none"],
+        tool=f"Underset {__version__}",
+        titles=titles(w),
+        picture=_picture(plan),
+    )
+
+
+# --- outcome ------------------------------------------------------------------------------------------
+
+
+def worst(plan: Plan) -> Status:
+    """Status of the page: that of the setting when one was found, else of the outcome."""
+    if plan.outcome is Outcome.FOUND and plan.best is not None:
+        return plan.best.status
+    return Status.STOPS if plan.outcome is Outcome.NONE else Status.NOT_KNOWN
+
+
+def verdict(w: Writer, plan: Plan) -> str:
+    """Outcome and status in one sentence."""
+    if plan.outcome is Outcome.NONE:
+        return w.words.count("verdict.none", plan.candidates)
+    if plan.outcome is Outcome.LIMIT:
+        return w.words.count("verdict.limit", plan.candidates)
+    if plan.outcome is Outcome.INCOMPLETE or plan.best is None:
+        return w.words.count("verdict.incomplete", len(plan.missing))
+    return _found(w, plan.best)
+
+
+def _found(w: Writer, best: Evaluation) -> str:
+    failing = best.first_failing_state
+    if failing is not None:
+        return w.words.fill("verdict.stops", state=failing.label or failing.name)
+    counts = {s: len({(c.name, c.where) for c in best.checks if c.status is s}) for s in Status}
+    if counts[Status.NOT_KNOWN]:
+        return w.words.count("verdict.unknown", counts[Status.NOT_KNOWN])
+    if counts[Status.WATCH]:
+        return w.words.count("verdict.watch", counts[Status.WATCH])
+    return w.words.count("verdict.holds", len(best.states))
+
+
+# --- where --------------------------------------------------------------------------------------------
+
+
+def _spot(w: Writer, plan: Plan, shown: Setting | None) -> Spot:
+    if shown is None:
+        return Spot(w.words["spot"], "–", "", "")
+    mark = plan.scene.mark if plan.scene else None
+    name, x = mark or (w.words["spot.column_line"], 0.0)
+    distance = shown.spot - x
+    low, high = shown.window[0] - x, shown.window[1] - x
+    return Spot(
+        label=w.words["spot"],
+        value=w.figures.length(abs(distance)),
+        place=f"{_way(w, distance)} {name}",
+        window=f"{w.words['spot.window']} {_window(w, low, high)}",
+    )
+
+
+def _way(w: Writer, distance: float) -> str:
+    return w.words["spot.beyond"] if distance >= 0.0 else w.words["spot.before"]
+
+
+def _window(w: Writer, low: float, high: float) -> str:
+    """An interval of distances from the mark; signed when the mark lies inside it."""
+    if low >= 0.0:
+        return w.figures.span(low, high)
+    if high < 0.0:
+        return w.figures.span(-high, -low)
+    return f"{w.figures.span(low, high)} {w.words['spot.signed']}"
+
+
+def _heading(w: Writer, shown: Setting | None) -> Fact:
+    value = w.words.named("heading", shown.heading) if shown else "–"
+    note = w.words["heading.askew"] if shown and shown.yaw else ""
+    return Fact(w.words["heading"], value, note)
+
+
+def _seat(w: Writer, shown: Setting | None) -> Fact:
+    value = w.figures.length(shown.seat) if shown else "–"
+    return Fact(w.words["seat"], value, w.words["seat.note"] if shown else "")
+
+
+def _rise(w: Writer, plan: Plan) -> Fact:
+    scene = plan.scene
+    if scene is None or scene.rise_limit is None:
+        return Fact(w.words["rise"], w.words["status.not known"] if scene else "–", "")
+    above = [(scene.ceiling, "rise.ceiling")] if scene.ceiling is not None else []
+    above += [(scene.stop_bar[1], "rise.stop_bar")] if scene.stop_bar is not None else []
+    lowest = min(above, default=None)
+    note = w.words.fill(lowest[1], height=w.figures.length(lowest[0], "down")) if lowest else ""
+    return Fact(w.words["rise"], w.figures.length(scene.rise_limit, "down"), note)
+
+
+def _picture(plan: Plan) -> Picture | None:
+    if plan.scene is None:
+        return None
+    setting = plan.best.setting if plan.best else None
+    return Picture(plan.scene, setting, corner_statuses(plan.best))
+
+
+# --- states, checks, hold points ------------------------------------------------------------------------
+
+
+def _states(w: Writer, best: Evaluation) -> tuple[StateRow, ...]:
+    """All states in order; the first one and those least well off are the last to be left out."""
+    order = sorted(
+        range(1, len(best.states)),
+        key=lambda i: (_RANK[best.states[i].status], min(p.low for p in best.states[i].pads)),
+    )
+    ranks = {i: rank for rank, i in enumerate([0, *order])}
+    return tuple(_state(w, i, ranks[i], s) for i, s in enumerate(best.states))
+
+
+def _state(w: Writer, number: int, rank: int, state: StateResult) -> StateRow:
+    f = w.figures
+    least = min(range(len(state.pads)), key=lambda i: state.pads[i].low)
+    total = sum(p.nominal for p in state.pads)
+    front = state.pads[0].nominal + state.pads[1].nominal
+    share = front / total if total > 0.0 else None
+    split = "–" if share is None else f"{f.number(100 * share)} : {f.number(100 * (1 - share))}"
+    return StateRow(
+        number=str(number),
+        rank=rank,
+        name=state.label or state.name,
+        mass=f.mass(state.mass, unit=False),
+        cg=f.length(-state.cg_vehicle[0], unit=False),
+        side=f.length(state.cg_vehicle[1], unit=False),
+        least=f"{f.force(state.pads[least].low, 'down', unit=False)} {CORNERS[least]}",
+        split=split,
+        status=w.status(state.status),
+    )
+
+
+def checks_that_matter(w: Writer, best: Evaluation | None) -> tuple[CheckLine, ...]:
+    """All that stop, are not known or want watching, then the least margins among those that hold."""
+    if best is None:
+        return ()
+    ranked = ranked_checks(best)
+    loud = [c for c in ranked if c.status is not Status.HOLDS]
+    close = [c for c in ranked if c.status is Status.HOLDS and c.slack is not None]
+    return tuple(check_line(w, c, best) for c in (*loud, *close[:LEAST_MARGINS]))
+
+
+def ranked_checks(best: Evaluation) -> tuple[Check, ...]:
+    """One check for each name and place, its worst over the states, worst first."""
+    worst_of: dict[tuple[str, str], Check] = {}
+    for state in best.states:
+        for check in state.checks:
+            key = (check.name, check.where)
+            if key not in worst_of or _weight(check) < _weight(worst_of[key]):
+                worst_of[key] = check
+    return tuple(sorted(worst_of.values(), key=_weight))
+
+
+def _weight(check: Check) -> tuple[int, float]:
+    return (_RANK[check.status], _NO_SLACK if check.slack is None else check.slack)
+
+
+def check_line(w: Writer, check: Check, best: Evaluation | None = None) -> CheckLine:
+    """A check as shown."""
+    return CheckLine(
+        status=w.status(check.status),
+        title=w.words.named("check", check.name),
+        sentence=w.say(check),
+        state=_state_label(check, best),
+        where=check.where,
+        sources=w.cite(check.sources),
+    )
+
+
+def _state_label(check: Check, best: Evaluation | None) -> str:
+    """The step it happens in, when there is more than one."""
+    if best is None or len(best.states) < 2:
+        return ""
+    found = next((s for s in best.states if check in s.checks), None)
+    return (found.label or found.name) if found is not None and found is not best.states[0] else ""
+
+
+def _hold_points(points: tuple[HoldPoint, ...]) -> tuple[HoldLine, ...]:
+    order = sorted(range(len(points)), key=lambda i: not points[i].sign)
+    ranks = {i: rank for rank, i in enumerate(order)}
+    return tuple(_hold(i + 1, ranks[i], h) for i, h in enumerate(points))
+
+
+def _hold(number: int, rank: int, point: HoldPoint) -> HoldLine:
+    facts = "; ".join(f"{name} {value}" for name, value in point.facts)
+    title = f"{point.corner}: {point.title}" if point.corner else point.title
+    return HoldLine(str(number), rank, title, point.text, facts, point.sign)
+
+
+def _refusal(w: Writer, refusal: Refusal) -> RefusalLine:
+    nearest = "" if refusal.nearest is None else w.say(refusal.nearest)
+    title = w.words.named("check", refusal.check)
+    title = f"{title} ({refusal.bay})" if refusal.bay else title
+    return RefusalLine(title, w.figures.number(refusal.count), nearest)
+
+
+# --- the rest -------------------------------------------------------------------------------------------
+
+
+def _payload(plan: Plan, about: About, status: Status) -> str:
+    """Reference, hash and short facts in SI, one a line: what a scanner shows without the tool."""
+    rows = [
+        "UNDERSET 1",
+        f"ref {about.reference or '-'}",
+        f"sha256 {(about.digest or plan_digest(plan))[:32]}",
+        f"outcome {plan.outcome.value} {status.value}",
+    ]
+    if plan.best is not None:
+        s = plan.best.setting
+        rows.append(f"{s.vehicle[:24]} @ {s.bay[:24]}")
+        rows.append(f"spot {1000 * s.spot:.0f} mm seat {1000 * s.seat:.0f} mm {s.heading}")
+    if plan.invented:
+        rows.append("INVENTED SAMPLE DATA")
+    return "\n".join(rows)
+
+
+def titles(w: Writer) -> Titles:
+    """Headings and labels of the page."""
+    f = w.figures
+    units = {"length": f.length_unit, "force": f.force_unit, "mass": f.mass_unit}
+    return Titles(**{n: _with_units(w.words[f"titles.{n}"], units) for n in Titles.__dataclass_fields__})
+
+
+def _with_units(words: str, units: dict[str, str]) -> str:
+    for name, unit in units.items():
+        words = words.replace(f"{{{name}}}", unit)
+    return words

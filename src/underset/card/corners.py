@@ -1,0 +1,93 @@
+"""The four corner boxes of the card."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from underset.card.view import CornerBox, StackPiece
+from underset.card.writer import Writer
+from underset.setting.result import (
+    CORNERS,
+    ArmSetting,
+    Evaluation,
+    PadLoad,
+    Piece,
+    Status,
+    merge,
+)
+
+_SCREW_SEEN: Final = 0.0005  # m; less is a screw fully in
+
+
+def corner_statuses(best: Evaluation | None) -> tuple[Status, Status, Status, Status]:
+    """Worst status by corner over the checks that name it; not known when nothing was judged."""
+    if best is None:
+        return (Status.NOT_KNOWN,) * 4
+    lf, rf, lr, rr = (
+        merge(*(c.status for c in best.checks if corner in c.where.split())) for corner in CORNERS
+    )
+    return (lf, rf, lr, rr)
+
+
+def corner_boxes(w: Writer, best: Evaluation) -> tuple[CornerBox, ...]:
+    """One box a corner, placed as the corner lies in the plan drawing."""
+    statuses = corner_statuses(best)
+    return tuple(_box(w, best, i, statuses[i]) for i in range(4))
+
+
+def _box(w: Writer, best: Evaluation, i: int, status: Status) -> CornerBox:
+    arm, f = best.setting.arms[i], w.figures
+    left, ahead = arm.pad[1] > 0.0, _ahead(best, i)
+    loads = [s.pads[i] for s in best.states if sum(p.nominal for p in s.pads) > 0.0]
+    return CornerBox(
+        corner=CORNERS[i],
+        name=w.words[f"corner.{CORNERS[i]}"],
+        arm=w.words.named("arm", arm.arm),
+        row=0 if left else 1,
+        column=1 if ahead else 0,
+        status=w.status(status),
+        contact=w.words.named("contact", arm.contact),
+        pieces=tuple(_piece(w, p) for p in arm.stack),
+        stack_height=_stack_height(w, arm),
+        tooth=w.words["corner.no_tooth"] if arm.tooth is None else str(arm.tooth),
+        swing=f.angle(arm.swing),
+        reach=f.length(arm.reach, unit=False),
+        screw=f.fine_length(arm.screw),
+        turns=w.words["corner.turns_unknown"] if arm.turns is None else f.turns(arm.turns),
+        load=f.force(loads[0].nominal, unit=False) if loads else "–",
+        load_range=_range(w, loads),
+    )
+
+
+def _ahead(best: Evaluation, i: int) -> bool:
+    """Whether the corner lies toward +x of its side's two pads."""
+    mate = (i + 2) % 4
+    return best.setting.arms[i].pad[0] >= best.setting.arms[mate].pad[0]
+
+
+def _piece(w: Writer, piece: Piece) -> StackPiece:
+    height = w.figures.length(piece.top - piece.bottom)
+    if piece.travel is None and piece.screw < _SCREW_SEEN:
+        return StackPiece(piece.label, height, "")
+    if piece.screw < _SCREW_SEEN:
+        return StackPiece(piece.label, height, w.words["corner.screw_in"])
+    turned = f", {_turns(w, piece.turns)}" if piece.turns is not None else ""
+    out = w.words.fill("corner.screw_out", length=w.figures.fine_length(piece.screw))
+    return StackPiece(piece.label, height, out + turned)
+
+
+def _stack_height(w: Writer, arm: ArmSetting) -> str:
+    return w.figures.length(arm.stack[-1].top - arm.stack[0].bottom) if arm.stack else "–"
+
+
+def _turns(w: Writer, turns: float | None) -> str:
+    if turns is None:
+        return w.words["corner.turns_unknown"]
+    return w.words.fill("corner.turns", n=w.figures.turns(turns))
+
+
+def _range(w: Writer, loads: list[PadLoad]) -> str:
+    if not loads:
+        return "–"
+    low, high = min(p.low for p in loads), max(p.high for p in loads)
+    return w.figures.load_range(low, high, unit=False)

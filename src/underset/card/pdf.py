@@ -1,0 +1,141 @@
+"""The card as PDF and as SVG page: typst places what the view says; no network, same bytes every time."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from dataclasses import asdict, fields
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, Final
+
+from underset.card.badge import badge_svg
+from underset.card.drawing import Options, pair_svg, stack_svg
+from underset.card.view import CardView
+from underset.errors import RenderError
+
+_HOME: Final = Path(__file__).parent
+LEFT_COLUMN: Final = 112.0  # mm
+_STACK: Final = (11.5, 22.5)
+_DRAWINGS, _ROW, _MOST_ROWS = 144.5, 3.9, 9  # mm, mm, rows of the table of states
+_BADGES: Final = ("holds", "watch", "unknown", "stops")
+
+
+def render_pdf(view: CardView) -> bytes:
+    """One A4 page as PDF. Raises RenderError when the page cannot be set."""
+    return _one_page(_compiled("card.typ", card_inputs(view), "pdf"))
+
+
+def render_svg(view: CardView) -> str:
+    """The same page as one SVG text; letters are outlines, the verdict is told in title and desc."""
+    page = _one_page(_compiled("card.typ", card_inputs(view), "svg")).decode("utf-8")
+    return _titled(page, view)
+
+
+def _one_page(pages: bytes | list[bytes]) -> bytes:
+    if isinstance(pages, list):
+        if len(pages) != 1:
+            raise RenderError(f"The card took {len(pages)} pages instead of one.")
+        return pages[0]
+    return pages
+
+
+def _titled(page: str, view: CardView) -> str:
+    from html import escape
+
+    title = escape(f"{view.title}: {view.vehicle.value}, {view.bay.value}")
+    told = f"<title>{title}</title><desc>{escape(view.verdict)} {escape(view.advice)}</desc>"
+    head, _, rest = page.partition(">")
+    return f'{head} role="img">{told}{rest}'
+
+
+# --- what the template gets ---------------------------------------------------------------------------
+
+
+def card_inputs(view: CardView) -> dict[str, str]:
+    """View and pictures as the two JSON texts the template reads."""
+    return {"view": json.dumps(plain(view), ensure_ascii=False), "art": json.dumps(_art(view))}
+
+
+def plain(view: CardView) -> dict[str, Any]:
+    """The view as plain data, without the scene, which is drawn and not written."""
+    shown = {f.name: getattr(view, f.name) for f in fields(view) if f.name != "picture"}
+    return {name: _as_data(value) for name, value in shown.items()}
+
+
+def _as_data(value: Any) -> Any:
+    if isinstance(value, tuple):
+        return [_as_data(item) for item in value]
+    return asdict(value) if hasattr(value, "__dataclass_fields__") else value
+
+
+def _art(view: CardView) -> dict[str, Any]:
+    side, plan, stacks = "", "", []
+    if view.picture is not None and view.has_setting:
+        p = view.picture
+        side, plan = pair_svg(p.scene, p.setting, statuses=p.statuses, options=_paper(view))
+        stacks = [stack_svg(arm, size=_STACK) for arm in p.setting.arms] if p.setting else []
+    return {
+        "side": side,
+        "side_height": _height(side),
+        "plan": plan,
+        "plan_height": _height(plan),
+        "stacks": stacks,
+        "badges": {key: badge_svg(key) for key in _BADGES},
+        "qr": qr_svg(view.qr),
+    }
+
+
+def _height(drawing: str) -> float:
+    """Height in mm as the drawing itself tells it."""
+    found = re.search(r' height="([\d.]+)mm"', drawing)
+    return float(found.group(1)) if found else 0.0
+
+
+def _paper(view: CardView) -> Options:
+    """Room for both views: what the table of states leaves, within reason."""
+    rows = min(len(view.states), _MOST_ROWS)
+    return Options(
+        units=view.units,
+        language=view.language,
+        width=LEFT_COLUMN,
+        height=_DRAWINGS - _ROW * rows,
+        overhead=False,
+    )
+
+
+def qr_svg(payload: str, *, dark: str = "#15202b", light: str = "#ffffff") -> str:
+    """The payload as a QR code (ISO/IEC 18004), error level M, with its quiet zone."""
+    import segno
+
+    out = io.BytesIO()
+    code = segno.make(payload, error="m", micro=False, boost_error=False)
+    code.save(out, kind="svg", border=2, dark=dark, light=light, xmldecl=False, nl=False)
+    return out.getvalue().decode("utf-8")
+
+
+# --- typst --------------------------------------------------------------------------------------------
+
+
+def _compiled(template: str, inputs: dict[str, str], kind: str) -> Any:
+    """Compile one of the package's templates with the package's fonts and nothing else."""
+    import typst
+
+    try:
+        return typst.compile(
+            _HOME / "templates" / template,
+            root=_HOME / "templates",
+            format=kind,
+            sys_inputs=inputs,
+            font_paths=_fonts(),
+        )
+    except typst.TypstError as error:
+        raise RenderError(f"The page {template} could not be set: {error}") from error
+
+
+@lru_cache(maxsize=1)
+def _fonts() -> Any:
+    import typst
+
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[_HOME / "fonts"])
