@@ -147,7 +147,11 @@ def install(python: Path, lock: Path, log: Path) -> None:
     with subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace"
     ) as process:
-        lines = follow(process, log, len(names))
+        try:
+            lines = follow(process, log, len(names))
+        except BaseException:  # being told to end; pip must not go on alone
+            process.terminate()
+            raise
     if process.returncode:
         raise SetupError(reason_of(lines, log))
     print(f"Set up in {time.monotonic() - started:.0f} s.", file=sys.stderr)
