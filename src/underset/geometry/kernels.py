@@ -157,8 +157,9 @@ def in_sector(arm: Floats, x: float, y: float) -> bool:
 
 
 def in_zone(x: float, y: float, point: Pair, zone: Pair) -> bool:
-    """Whether (x, y) lies in the zone about the point."""
-    return abs(x - point[0]) <= zone[0] + PLACE_SLACK and abs(y - point[1]) <= zone[1] + PLACE_SLACK
+    """Whether (x, y) lies in the zone about the point; a reach held to its slack still counts."""
+    slack = PLACE_SLACK + SLACK
+    return abs(x - point[0]) <= zone[0] + slack and abs(y - point[1]) <= zone[1] + slack
 
 
 def sector_places(arm: Floats, point: Pair, zone: Pair) -> list[Pair]:
