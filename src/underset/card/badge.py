@@ -22,16 +22,22 @@ _MARKS: Final[dict[str, str]] = {
 
 def badge_svg(key: str, *, theme: svg.Theme = "print", size: float = 4.0) -> str:
     """The sign of a status key ("holds", "watch", "unknown", "stops"), `size` mm square."""
-    ink, paper = ("ink", "paper")
-    colours = {n: v[0] if theme == "print" else f"var(--us-{n})" for n, v in svg.COLOURS.items()}
-    rules = (
-        f".us-{key}{{fill:{colours[paper]};stroke:{colours[key]};stroke-width:1}}"
-        f".us-{key}-ink{{fill:{colours[key]}}}"
-        f".us-badge-line{{fill:none;stroke:{colours[ink]};stroke-width:1.1;stroke-linecap:round}}"
-        f".us-badge-bar{{fill:none;stroke:{colours[paper]};stroke-width:1.8}}"
-    )
+    style = "" if theme == "bare" else f"<style>{badge_style(theme)}</style>"
     s = svg.num(size)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10" width="{s}mm" height="{s}mm"'
-        f' class="us-badge" aria-hidden="true"><style>{rules}</style>{_MARKS[key]}</svg>'
+        f' class="us-badge" aria-hidden="true">{style}{_MARKS[key]}</svg>'
     )
+
+
+def badge_style(theme: svg.Theme) -> str:
+    """Style rules of all badges, which hold inside them alone."""
+    c = {n: v[0] if theme == "print" else f"var(--us-{n})" for n, v in svg.COLOURS.items()}
+    rules = {
+        "us-badge-line": f"fill:none;stroke:{c['ink']};stroke-width:1.1;stroke-linecap:round",
+        "us-badge-bar": f"fill:none;stroke:{c['paper']};stroke-width:1.8",
+        "us-stops-ink": f"fill:{c['stops']}",
+    }
+    for key in ("holds", "watch", "unknown"):
+        rules[f"us-{key}"] = f"fill:{c['paper']};stroke:{c[key]};stroke-width:1"
+    return "".join(f".us-badge .{name}{{{rule}}}" for name, rule in rules.items())

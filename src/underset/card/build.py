@@ -70,7 +70,6 @@ def build_view(
     shown = best.setting if best else None
     status = worst(plan)
     check_lines = checks_that_matter(w, best)
-    refusals = tuple(_refusal(w, r) for r in sorted(plan.refusals, key=lambda r: (-r.count, r.check)))
     return CardView(
         language=language,
         units=units,
@@ -79,7 +78,7 @@ def build_view(
         invented=w.words["invented"] if plan.invented else "",
         advice=w.words["advice"],
         outcome=plan.outcome.value,
-        outcome_word=w.words[f"outcome.{plan.outcome.value}"],
+        outcome_word=w.words[_outcome_key(plan)],
         status=w.status(status),
         verdict=verdict(w, plan),
         bay=Fact(w.words["bay"], about.bay or (shown.bay if shown else w.words["bay.any"]), ""),
@@ -96,7 +95,7 @@ def build_view(
         checks=check_lines,
         hold_points=_hold_points(plan.hold_points),
         cautions=tuple(w.words[f"caution.{key}"] for key in cautions(plan)),
-        refusals=refusals,
+        refusals=_refusals(w, plan),
         remedies=tuple(
             RemedyLine(r.text, w.words[f"outcome.{r.outcome.value}"])
             for r in sorted(plan.remedies, key=lambda r: r.effort)
@@ -121,6 +120,11 @@ def worst(plan: Plan) -> Status:
     if plan.outcome is Outcome.FOUND and plan.best is not None:
         return plan.best.status
     return Status.STOPS if plan.outcome is Outcome.NONE else Status.NOT_KNOWN
+
+
+def _outcome_key(plan: Plan) -> str:
+    shown_but_not_usable = plan.outcome is Outcome.FOUND and plan.best and not plan.best.usable
+    return "outcome.unusable" if shown_but_not_usable else f"outcome.{plan.outcome.value}"
 
 
 def verdict(w: Writer, plan: Plan) -> str:
@@ -294,6 +298,14 @@ def _hold(number: int, rank: int, point: HoldPoint) -> HoldLine:
     facts = "; ".join(f"{name} {value}" for name, value in point.facts)
     title = f"{point.corner}: {point.title}" if point.corner else point.title
     return HoldLine(str(number), rank, title, point.text, facts, point.sign)
+
+
+def _refusals(w: Writer, plan: Plan) -> tuple[RefusalLine, ...]:
+    """What refused, most first. Decision: beside a setting that was found this is for the working."""
+    if plan.outcome is Outcome.FOUND:
+        return ()
+    ordered = sorted(plan.refusals, key=lambda r: (-r.count, r.check, r.bay))
+    return tuple(_refusal(w, r) for r in ordered)
 
 
 def _refusal(w: Writer, refusal: Refusal) -> RefusalLine:

@@ -115,7 +115,7 @@ class Figures:
 
     def load_range(self, low: float, high: float, *, unit: bool = True) -> str:
         """A range of loads, rounded outward, with one unit."""
-        return self._joined(self.force(low, "down", unit=False), self.force(high, "up", unit=unit))
+        return f"{self.force(low, 'down', unit=False)} – {self.force(high, 'up', unit=unit)}"
 
     def mass_range(self, low: float, high: float) -> str:
         """A range of masses, rounded outward, with one unit."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import re
 from dataclasses import asdict, fields
@@ -12,14 +11,15 @@ from typing import Any, Final
 
 from underset.card.badge import badge_svg
 from underset.card.drawing import Options, pair_svg, stack_svg
+from underset.card.qr import qr_svg
 from underset.card.view import CardView
+from underset.card.writer import STATUS_KEY
 from underset.errors import RenderError
 
 _HOME: Final = Path(__file__).parent
 LEFT_COLUMN: Final = 112.0  # mm
 _STACK: Final = (11.5, 22.5)
 _DRAWINGS, _ROW, _MOST_ROWS = 144.5, 3.9, 9  # mm, mm, rows of the table of states
-_BADGES: Final = ("holds", "watch", "unknown", "stops")
 
 
 def render_pdf(view: CardView) -> bytes:
@@ -82,7 +82,7 @@ def _art(view: CardView) -> dict[str, Any]:
         "plan": plan,
         "plan_height": _height(plan),
         "stacks": stacks,
-        "badges": {key: badge_svg(key) for key in _BADGES},
+        "badges": {key: badge_svg(key) for key in STATUS_KEY.values()},
         "qr": qr_svg(view.qr),
     }
 
@@ -103,16 +103,6 @@ def _paper(view: CardView) -> Options:
         height=_DRAWINGS - _ROW * rows,
         overhead=False,
     )
-
-
-def qr_svg(payload: str, *, dark: str = "#15202b", light: str = "#ffffff") -> str:
-    """The payload as a QR code (ISO/IEC 18004), error level M, with its quiet zone."""
-    import segno
-
-    out = io.BytesIO()
-    code = segno.make(payload, error="m", micro=False, boost_error=False)
-    code.save(out, kind="svg", border=2, dark=dark, light=light, xmldecl=False, nl=False)
-    return out.getvalue().decode("utf-8")
 
 
 # --- typst --------------------------------------------------------------------------------------------

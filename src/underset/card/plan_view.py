@@ -24,9 +24,9 @@ from underset.card.writer import STATUS_KEY
 from underset.setting.result import CORNERS, Polygon, Scene, Setting, Status
 
 _HATCHING: Final = {
-    Status.WATCH: "url(#us-hatch)",
-    Status.NOT_KNOWN: "url(#us-dots)",
-    Status.STOPS: "url(#us-cross)",
+    Status.WATCH: svg.HATCH,
+    Status.NOT_KNOWN: svg.DOTS,
+    Status.STOPS: svg.CROSS,
 }
 _SAME: Final = 0.0005  # m
 _BAR: Final = {"metric": (1.0, "1 m"), "inch": (0.9144, "3 ft")}
@@ -55,7 +55,7 @@ def plan_svg(
         *(_pad_label(s, i) for i in range(4)),
         *(_dimensions(s) if subject.options.dimensions else ()),
     )
-    return written(s, "plan", s.words["draw.plan"], layers)
+    return written(s, "plan", s.words["titles.plan_view"], layers)
 
 
 def plan_frame(scene: Scene, options: Options) -> Frame:

@@ -45,7 +45,7 @@ def side_svg(
         _overhead(s, "side-") if subject.options.overhead else "",
         *(_side_dimensions(s, near) if subject.options.dimensions else ()),
     )
-    return written(s, "side", s.words["draw.side"], layers)
+    return written(s, "side", s.words["titles.side_view"], layers)
 
 
 def side_frame(scene: Scene, options: Options) -> Frame:
@@ -198,7 +198,7 @@ def front_svg(
         _overhead(s, "front-"),
         *(_front_dimensions(s, near) if subject.options.dimensions else ()),
     )
-    return written(s, "front", s.words["draw.front_view"], layers)
+    return written(s, "front", s.words["titles.front_view"], layers)
 
 
 def _front_frame(scene: Scene, options: Options) -> Frame:

@@ -2,7 +2,7 @@
 
 Lengths here are millimetres on paper. Two themes: "print" writes every colour out, "screen" asks CSS
 variables (--us-ink, --us-paper, ...) and follows the reader's light or dark setting unless the page
-sets them.
+sets them; "bare" holds no style at all, for pages that carry `variables` and `rules` themselves.
 """
 
 from __future__ import annotations
@@ -13,13 +13,16 @@ from dataclasses import dataclass
 from html import escape
 from typing import Final, Literal
 
-Theme = Literal["print", "screen"]
+Theme = Literal["print", "screen", "bare"]
 XY = tuple[float, float]
 
 FONT: Final = "DejaVu Sans Condensed"
 FONT_STACK: Final = f"'{FONT}', 'DejaVu Sans', Verdana, sans-serif"
 TEXT: Final = 2.9  # mm, a little over 8 pt
 GLYPH: Final = 0.54  # mean advance of the font against its size
+
+_OWN: Final = "(own)"  # stands for the drawing's name until it is written
+HATCH, CROSS, DOTS = (f"url(#{_OWN}-{kind})" for kind in ("hatch", "cross", "dots"))
 
 # name -> (light, dark)
 COLOURS: Final[dict[str, tuple[str, str]]] = {
@@ -175,7 +178,7 @@ def _figure(inner: XY, outer: XY, words: str, upright: bool) -> str:
     wide = text_width(words)
     axis = 1 if upright else 0
     way = 1.0 if outer[axis] >= inner[axis] else -1.0
-    roomy = abs(outer[axis] - inner[axis]) >= wide + 1
+    roomy = abs(outer[axis] - inner[axis]) >= wide + 2
     centre = (inner[axis] + outer[axis]) / 2 if roomy else outer[axis] + way * (wide / 2 + _BEYOND)
     if upright:
         return text((outer[0] - _LIFT, centre), words, "us-text us-mid", turn=-90)
@@ -199,26 +202,32 @@ class Picture:
 
 
 def write(picture: Picture, theme: Theme = "print", prefix: str = "") -> str:
-    """The drawing as one SVG text."""
+    """The drawing as one SVG text; ids of its patterns carry its name, so that several share a page."""
     w, h = num(picture.width), num(picture.height)
     name = f"{prefix}{picture.name}"
     data = "".join(f' data-{k}="{escape(v, quote=True)}"' for k, v in picture.data)
+    style = "" if theme == "bare" else f"<style>{style_sheet(theme, picture.name)}</style>"
+    body = f"{style}<defs>{_patterns()}</defs>{''.join(picture.body)}"
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}" width="{w}mm" height="{h}mm"'
         f' class="us-drawing us-{picture.name}" role="img"'
         f' aria-labelledby="{name}-title {name}-desc"{data}>'
         f'<title id="{name}-title">{escape(picture.title)}</title>'
         f'<desc id="{name}-desc">{escape(picture.description)}</desc>'
-        f"<style>{style_sheet(theme)}</style><defs>{_patterns()}</defs>"
-        f"{''.join(picture.body)}</svg>"
+        f"{body.replace(_OWN, name)}</svg>"
     )
 
 
-def style_sheet(theme: Theme) -> str:
-    """The drawing's style rules in a theme."""
+def style_sheet(theme: Theme, name: str) -> str:
+    """The style of the drawing with a name: its rules, and on screen the variables they ask."""
+    return rules(theme, name) if theme == "print" else variables() + rules(theme, name)
+
+
+def rules(theme: Theme, name: str) -> str:
+    """Style rules of the drawing with a name ("plan", "side", ...), which hold inside it alone."""
     colour = {n: light if theme == "print" else f"var(--us-{n})" for n, (light, _) in COLOURS.items()}
-    rules = "".join(f".{k}{{{v}}}" for k, v in _rules(colour).items())
-    return rules if theme == "print" else variables() + rules
+    scoped = "".join(f".us-{name} .{k}{{{v}}}" for k, v in _rules(colour).items())
+    return scoped.replace(_OWN, name)
 
 
 def variables() -> str:
@@ -248,9 +257,9 @@ def _rules(c: dict[str, str]) -> dict[str, str]:
         "us-solid": f"fill:{ink};stroke:none",
         "us-arrow": f"fill:{ink};stroke:none",
         "us-band": f"fill:{c['holds']};fill-opacity:.22;stroke:{c['holds']};stroke-width:.25",
-        "us-band-narrow": f"fill:url(#us-hatch);stroke:{c['holds']};stroke-width:.4",
+        "us-band-narrow": f"fill:{HATCH};stroke:{c['holds']};stroke-width:.4",
         "us-cut": f"fill:{c['paper']};stroke:{ink};stroke-width:.4",
-        "us-cut-hatch": "fill:url(#us-hatch);stroke:none",
+        "us-cut-hatch": f"fill:{HATCH};stroke:none",
         "us-text": f"font-family:{FONT_STACK};font-size:{TEXT}px;fill:{ink};"
         f"paint-order:stroke;stroke:{c['paper']};stroke-width:.7px;stroke-linejoin:round",
         "us-strong": "font-weight:bold",
@@ -272,7 +281,7 @@ def _patterns() -> str:
     back = '<path class="us-hatch-line" d="M-.5 1.1l1 1M0 0L1.6 1.6M1.1 -.5l1 1"/>'
     dots = '<circle class="us-hatch-dot" cx=".8" cy=".8" r=".2"/>'
     return "".join(
-        f'<pattern id="us-{name}" width="1.6" height="1.6" patternUnits="userSpaceOnUse">'
+        f'<pattern id="{_OWN}-{name}" width="1.6" height="1.6" patternUnits="userSpaceOnUse">'
         f"{marks}</pattern>"
         for name, marks in (("hatch", slant), ("cross", slant + back), ("dots", dots))
     )
