@@ -55,18 +55,19 @@ def spot_windows_of(approach: Approach) -> tuple[SpotWindow, ...]:
     return windows(approach.case.bay, approach.points, approach.heading, (limits,))
 
 
+MOST_SPOTS = 7  # judged in one window: its middle, then runs of teeth spread over it
+
+
 def spots(window: SpotWindow) -> tuple[float, ...]:
-    """Spots to judge in a window: its middle first, then the middle of each run of teeth."""
+    """Spots to judge in a window: its middle first, then middles of runs of teeth, outward."""
     middle = (window.low + window.high) / 2
-    others = [(p.low + p.high) / 2 for p in window.pieces]
     quarter = (window.high - window.low) / 4
+    runs = sorted((p.low + p.high) / 2 for p in window.pieces)
+    step = max(1, -(-len(runs) // (MOST_SPOTS - 3)))
+    others = runs[step // 2 :: step]
     others += [window.low + quarter, window.high - quarter] if quarter > 0.02 else []
-    seen, ordered = set(), []
-    for s in (middle, *sorted(others, key=lambda s: abs(s - middle))):
-        if round(s, 4) not in seen:
-            seen.add(round(s, 4))
-            ordered.append(s)
-    return tuple(ordered)
+    ordered = {round(s, 6): s for s in (middle, *sorted(others, key=lambda s: abs(s - middle)))}
+    return tuple(ordered.values())[:MOST_SPOTS]
 
 
 def setting_at(

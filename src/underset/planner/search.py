@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from heapq import heappop, heappush
 
 from underset.geometry import SpotWindow
 from underset.planner.candidates import Approach, setting_at, spot_windows_of, spots
 from underset.planner.nearest import refusal_without_candidate
 from underset.planner.stacks import StackChoice, stack_choices
-from underset.setting.evaluate import Case, evaluate
+from underset.setting.evaluate import Case, Memo, evaluate, with_ways
 from underset.setting.place import HEADINGS, NOSE_IN, Stop
 from underset.setting.result import (
     Check,
@@ -32,6 +33,7 @@ class Limits:
     """When the search gives up, and what it is restricted to (None: everything)."""
 
     candidates: int = 4000
+    choices: int = 4
     headings: tuple[str, ...] = HEADINGS
     point_set: str | None = None
 
@@ -50,6 +52,14 @@ class Found:
     def refuse(self, bay: str, check: Check) -> None:
         """Count one refusal by one check."""
         self.refused.setdefault((bay, check.name), []).append(check)
+
+    def count_stops(self, evaluation: Evaluation) -> None:
+        """File a stopped setting and count each check that stops it once, by its worst state."""
+        self.stopped.append(evaluation)
+        stops = [c for c in evaluation.checks if c.status is Status.STOPS]
+        for name in dict.fromkeys(c.name for c in stops):
+            mine = [c for c in stops if c.name == name]
+            self.refuse(evaluation.setting.bay, min(mine, key=lambda c: c.margin or 0.0))
 
     @property
     def outcome(self) -> Outcome:
@@ -91,11 +101,16 @@ def _stops(e: Evaluation) -> tuple[int, float]:
 
 def rank_key(c: Choice) -> tuple[object, ...]:
     """Order of choices: status, least margin to a thousandth, then ease, then names."""
-    width = c.window[1] - c.window[0]
-    turning = sum(a.screw for a in c.evaluation.setting.arms)
+    return _key(c.evaluation, c.pieces)
+
+
+def _key(evaluation: Evaluation, pieces: int) -> tuple[object, ...]:
+    s = evaluation.setting
+    turning = sum(a.screw for a in s.arms)
     return (
-        _WORST.index(c.status), -round(c.least_slack, 3), c.pieces, -round(width, 3),
-        round(turning, 4), c.bay, c.heading != NOSE_IN, c.point_set, round(c.spot, 4),
+        _WORST.index(evaluation.status), -round(evaluation.least_slack, 3), pieces,
+        -round(s.window[1] - s.window[0], 3), round(turning, 4), s.bay, s.heading != NOSE_IN,
+        s.point_set, round(s.spot, 4),
     )  # fmt: skip
 
 
@@ -106,12 +121,58 @@ def nearest_miss(checks: list[Check]) -> Check:
 
 
 def search(cases: Iterable[Case], limits: Limits | None = None) -> Found:
-    """Judge every candidate of every case. Never raises for a physical reason."""
+    """Judge every candidate of every case. Never raises for a physical reason.
+
+    Ways in are traced in order of rank only, until enough settings are known to be usable; a
+    window whose best setting is blocked gives its next one.
+    """
     found, allowed = Found(), limits or Limits()
+    pending: list[_Pending] = []
     for case in cases:
         for approach in _approaches(case, allowed):
-            _try(approach, found, allowed)
+            for row in _rows(approach, found, allowed):
+                _push(pending, row)
+    while pending and len(found.choices) < allowed.choices:
+        _settle(pending, heappop(pending), found)
     return found
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Pending:
+    """A setting that nothing stops so far, with the rest of its window behind it."""
+
+    key: tuple[object, ...]
+    evaluation: Evaluation = field(compare=False)
+    pieces: int = field(compare=False)
+    row: _Row = field(compare=False)
+
+
+@dataclass(slots=True)
+class _Row:
+    """One window: its candidates in order, what has been met, and where refusals are counted."""
+
+    case: Case
+    rest: Iterator[tuple[Evaluation, int]]
+
+
+def _push(pending: list[_Pending], row: _Row) -> None:
+    following = next(row.rest, None)
+    if following is not None:
+        evaluation, pieces = following
+        heappush(pending, _Pending(_key(evaluation, pieces), evaluation, pieces, row))
+
+
+def _settle(pending: list[_Pending], first: _Pending, found: Found) -> None:
+    """Complete the best pending setting by its ways in, and file it."""
+    evaluation = with_ways(first.row.case, first.evaluation)
+    if evaluation.usable:
+        found.choices.append(_choice(evaluation, first.pieces))
+        return
+    if evaluation.status is Status.STOPS:
+        found.count_stops(evaluation)
+    else:
+        found.unclear.append(evaluation)
+    _push(pending, first.row)
 
 
 def _approaches(case: Case, limits: Limits) -> Iterator[Approach]:
@@ -123,69 +184,62 @@ def _approaches(case: Case, limits: Limits) -> Iterator[Approach]:
                 yield Approach(case, heading, points)
 
 
-def _try(approach: Approach, found: Found, limits: Limits) -> None:
-    bay = approach.case.bay.id
+def _rows(approach: Approach, found: Found, limits: Limits) -> Iterator[_Row]:
     stacks = stack_choices(approach.case, approach.points)
     here = spot_windows_of(approach)
     if not stacks or not here:
         found.count += 1
         for check in refusal_without_candidate(approach, bool(stacks), bool(here)):
-            found.refuse(bay, check)
+            found.refuse(approach.case.bay.id, check)
         return
+    memo: Memo = {}
     for window in here:
-        _try_window(approach, window, stacks, found, limits)
+        yield _Row(approach.case, _candidates(approach, window, stacks, found, limits, memo))
 
 
-def _try_window(
+def _candidates(
     approach: Approach,
     window: SpotWindow,
     stacks: tuple[StackChoice, ...],
     found: Found,
     limits: Limits,
-) -> None:
-    """Judge the spots of a window in order until one is usable with the easiest stack that works."""
+    memo: Memo,
+) -> Iterator[tuple[Evaluation, int]]:
+    """Settings of a window that nothing stops, spot by spot, easiest stack first."""
     for spot in spots(window):
         for choice in stacks:
             if found.count >= limits.candidates:
                 found.at_limit = True
                 return
-            found.count += 1
             setting = setting_at(approach, Stop(approach.heading, spot), window, choice)
             if setting is None:
-                continue
-            evaluation = evaluate(approach.case, setting)
-            if _record(found, evaluation, choice.pieces):
-                return
+                break
+            found.count += 1
+            evaluation = evaluate(approach.case, setting, complete=False, memo=memo)
+            if evaluation.status is Status.STOPS:
+                found.count_stops(evaluation)
+            else:
+                yield evaluation, choice.pieces
             if not _stack_matters(evaluation):
                 break
 
 
 # Checks that a stack of another height may change; without one of these the next stack is no use.
 _OF_THE_STACK = {
-    "arm_zone", "arm_tyre", "pad_zone", "way_in", "stack_fit", "stack_height", "adapter_load",
+    "arm_zone", "arm_tyre", "pad_zone", "stack_fit", "stack_height", "adapter_load",
     "screw_range", "point_on_pad", "seat_height", "overhead", "adapter_inspected", "stack_stock",
     "push_slide",
 }  # fmt: skip
 
 
 def _stack_matters(evaluation: Evaluation) -> bool:
-    stops = {c.name for c in evaluation.checks if c.status is Status.STOPS}
-    unclear = {c.name for c in evaluation.checks if c.status is Status.NOT_KNOWN}
-    return bool((stops or unclear) & _OF_THE_STACK)
+    bad = {c.name for c in evaluation.checks if c.status in (Status.STOPS, Status.NOT_KNOWN)}
+    return not bad or bool(bad & _OF_THE_STACK)
 
 
-def _record(found: Found, evaluation: Evaluation, pieces: int) -> bool:
+def _choice(evaluation: Evaluation, pieces: int) -> Choice:
     setting = evaluation.setting
-    if evaluation.usable:
-        found.choices.append(
-            Choice(
-                setting.bay, setting.heading, setting.point_set, evaluation.status,
-                evaluation.least_slack, setting.spot, setting.window, pieces, evaluation,
-            )
-        )  # fmt: skip
-        return True
-    stops = [c for c in evaluation.checks if c.status is Status.STOPS]
-    for name in {c.name for c in stops}:
-        found.refuse(setting.bay, nearest_miss([c for c in stops if c.name == name][::-1]))
-    (found.stopped if stops else found.unclear).append(evaluation)
-    return False
+    return Choice(
+        setting.bay, setting.heading, setting.point_set, evaluation.status,
+        evaluation.least_slack, setting.spot, setting.window, pieces, evaluation,
+    )  # fmt: skip

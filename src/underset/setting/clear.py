@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
-from math import inf
+from math import hypot, inf
 
 from underset.geometry import (
     Blocked,
@@ -93,7 +93,7 @@ def tyres_in_L(vehicle: VehicleNumbers, pose: Pose, height: float) -> tuple[Poly
 
 
 def clearance_checks(
-    plan: Layout, vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy, *, ways: bool = True
+    plan: Layout, vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy
 ) -> Iterator[Check]:
     """Everything the arms, pads and the parked vehicle must stand clear of."""
     gap = policy["gap_arm"]
@@ -106,10 +106,18 @@ def clearance_checks(
         yield _arm_arm(plan, gap)
     yield _arm_column(plan, bay, gap)
     yield from _pad_zone(plan, gap)
-    if ways:
-        yield from _ways_in(plan, bay, gap)
     yield _drive_through(vehicle, bay, policy)
     yield from clear_space(plan, vehicle, bay, policy)
+
+
+def apart(s: Strip, polygon: Polygon) -> float:
+    """Distance between the boxes round an arm and a polygon: never more than the true distance."""
+    xs = [x for slab, _ in s for x, _ in slab]
+    ys = [y for slab, _ in s for _, y in slab]
+    px, py = [x for x, _ in polygon], [y for _, y in polygon]
+    dx = max(min(px) - max(xs), min(xs) - max(px), 0.0)
+    dy = max(min(py) - max(ys), min(ys) - max(py), 0.0)
+    return hypot(dx, dy)
 
 
 def _arm_tyre(plan: Layout, gap: float) -> Check:
@@ -119,6 +127,8 @@ def _arm_tyre(plan: Layout, gap: float) -> Check:
     for a, s in zip(plan.setting.arms, plan.strips, strict=True):
         for tyre in plan.tyres:
             assert s is not None
+            if apart(s, tyre) >= nearest:
+                continue
             room = min(strip_to_polygon(s, tyre), disc_to_polygon(a.pad, 0.0, tyre))
             nearest, corner = min((nearest, corner), (room, a.corner))
     return at_least("arm_tyre", nearest, gap, where=corner)
@@ -132,6 +142,8 @@ def _arm_zone(plan: Layout, gap: float) -> Check:
     for a, s, top in zip(plan.setting.arms, plan.strips, plan.tops, strict=True):
         assert s is not None
         for zone, outline in plan.zones:
+            if apart(s, outline) >= worst:
+                continue
             room = _zone_room(s, top, zone, outline, plan.setting.seat, gap)
             if room < worst:
                 worst, corner, zone_id = room, a.corner, zone.id
@@ -155,6 +167,8 @@ def _arm_arm(plan: Layout, gap: float) -> Check:
     nearest, pair = inf, ""
     for (a, s), (b, t) in combinations(zip(plan.setting.arms, plan.strips, strict=True), 2):
         assert s is not None and t is not None
+        if min(apart(t, slab) for slab, _ in s) >= nearest:
+            continue
         room = strip_to_strip(s, t)
         nearest, pair = min((nearest, pair), (room, f"{a.corner}-{b.corner}"))
     return at_least("arm_arm", nearest, gap, where=pair)
@@ -169,7 +183,8 @@ def _arm_column(plan: Layout, bay: BayNumbers, gap: float) -> Check:
             if (sum(y for _, y in column) > 0.0) == left:
                 continue
             room = disc_to_polygon(a.pad, 0.0, column)
-            room = min(room, strip_to_polygon(s, column)) if s is not None else room
+            near = s is not None and apart(s, column) < room
+            room = min(room, strip_to_polygon(s, column)) if near and s is not None else room
             nearest, corner = min((nearest, corner), (room, a.corner))
     return at_least("arm_column", nearest, gap, where=corner)
 
@@ -202,7 +217,7 @@ def _pad_zone(plan: Layout, gap: float) -> Iterator[Check]:
 # --- way in ------------------------------------------------------------------------------------
 
 
-def _ways_in(plan: Layout, bay: BayNumbers, gap: float) -> Iterator[Check]:
+def ways_in(plan: Layout, bay: BayNumbers, gap: float) -> Iterator[Check]:
     """Each arm from parked to set at lowest height, the other arm of its side parked or set."""
     if plan.tyres is None or plan.zones is None or None in plan.strips or None in bay.parked:
         missing = "tyres not given" if plan.tyres is None else "way in cannot be traced"

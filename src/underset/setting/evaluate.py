@@ -13,7 +13,6 @@ from underset.errors import InputError
 from underset.records.policy import Policy
 from underset.setting import clear, loads, placing
 from underset.setting.numbers import BayNumbers, PointSetNumbers, Shelf, VehicleNumbers
-from underset.setting.place import Stop
 from underset.setting.result import (
     Check,
     Evaluation,
@@ -21,6 +20,7 @@ from underset.setting.result import (
     Residuals,
     Setting,
     StateResult,
+    Status,
 )
 from underset.setting.standing import Standing
 from underset.setting.state import State
@@ -44,34 +44,58 @@ class Case:
         return next(p for p in self.vehicle.point_sets if p.id == name)
 
 
-def evaluate(case: Case, setting: Setting) -> Evaluation:
-    """Judge a setting in every state. Deterministic; raises InternalError on figures not finite."""
-    first = tuple(_setting_checks(case, setting))
-    states = tuple(_states(case, setting))
-    head = replace(states[0], checks=first + states[0].checks)
-    named = tuple(_named(s) for s in (head, *states[1:]))
-    return Evaluation(setting, named)
+Memo = dict[object, tuple[loads.Judged, ...]]
+
+
+def evaluate(
+    case: Case, setting: Setting, *, complete: bool = True, memo: Memo | None = None
+) -> Evaluation:
+    """Judge a setting in every state. Deterministic; raises InternalError on figures not finite.
+
+    The way in of the arms is traced last, as the dearest check; with `complete` off it is left out:
+    such a result may refuse, but is no permission until `with_ways` has completed it. `memo` keeps
+    what does not change while only the spot moves.
+    """
+    plan = clear.layout(setting, case.vehicle, case.bay, case.shelf)
+    first = tuple(_setting_checks(case, setting, plan))
+    states = tuple(_states(case, setting, plan, {} if memo is None else memo))
+    judged = (replace(states[0], checks=first + states[0].checks), *states[1:])
+    evaluation = Evaluation(setting, tuple([_named(s) for s in judged]))
+    return with_ways(case, evaluation, plan) if complete else evaluation
+
+
+def with_ways(
+    case: Case, evaluation: Evaluation, plan: clear.Layout | None = None
+) -> Evaluation:
+    """The evaluation completed by the way in of every arm."""
+    if plan is None:
+        plan = clear.layout(evaluation.setting, case.vehicle, case.bay, case.shelf)
+    ways = tuple(clear.ways_in(plan, case.bay, case.policy["gap_arm"]))
+    head = evaluation.states[0]
+    named = tuple(replace(c, state=head.name) for c in ways)
+    return replace(
+        evaluation,
+        states=(replace(head, checks=head.checks + named), *evaluation.states[1:]),
+    )
 
 
 def _named(state: StateResult) -> StateResult:
-    return replace(state, checks=tuple(replace(c, state=state.name) for c in state.checks))
+    return replace(state, checks=tuple([c.in_state(state.name) for c in state.checks]))
 
 
-def _setting_checks(case: Case, setting: Setting) -> Iterator[Check]:
+def _setting_checks(case: Case, setting: Setting, plan: clear.Layout) -> Iterator[Check]:
     points = case.point_set(setting.point_set)
     vehicle, bay, policy = case.vehicle, case.bay, case.policy
     yield from placing.placing_checks(setting, vehicle, points, bay, policy)
     yield from placing.stack_checks(setting, vehicle, points, bay, case.shelf, policy)
-    yield from clearance(case, setting)
+    yield from _clearance(case, plan)
     yield _carriages(case)
     yield from placing.paper_checks(vehicle, points, bay, policy, case.standing)
     yield from placing.intake_checks(case.intake)
 
 
-def clearance(case: Case, setting: Setting, *, ways: bool = True) -> Iterator[Check]:
-    """All clearance checks of a setting."""
-    plan = clear.layout(setting, case.vehicle, case.bay, case.shelf)
-    yield from clear.clearance_checks(plan, case.vehicle, case.bay, case.policy, ways=ways)
+def _clearance(case: Case, plan: clear.Layout) -> Iterator[Check]:
+    yield from clear.clearance_checks(plan, case.vehicle, case.bay, case.policy)
     yield from clear.door_checks(plan, case.vehicle, case.bay, case.policy, None)
     yield clear.overhead_check(plan, case.vehicle, case.bay, case.policy, case.states)
 
@@ -88,8 +112,9 @@ def _carriages(case: Case) -> Check:
     )
 
 
-def _states(case: Case, setting: Setting) -> Iterator[StateResult]:
-    pose = Stop(setting.heading, setting.spot, setting.sideways, setting.yaw).pose
+def _states(
+    case: Case, setting: Setting, plan: clear.Layout, memo: Memo
+) -> Iterator[StateResult]:
     if case.vehicle.kerb is None:
         yield from (_unknown(s) for s in case.states)
         return
@@ -99,13 +124,26 @@ def _states(case: Case, setting: Setting) -> Iterator[StateResult]:
         refusal = loads.in_line_refusal(error)
         yield from (replace(_unknown(s), checks=(refusal,)) for s in case.states)
         return
-    plan = clear.layout(setting, case.vehicle, case.bay, case.shelf)
-    for state in case.states:
-        result = loads.judge_state(state, foot, case.vehicle, case.bay, case.policy, setting, pose)
-        if state.doors:
-            doors = clear.door_checks(plan, case.vehicle, case.bay, case.policy, state)
+    for judged in _judged(case, setting, foot, memo):
+        result = loads.state_result(judged, case.bay, plan.pose)
+        if judged.state.doors:
+            doors = clear.door_checks(plan, case.vehicle, case.bay, case.policy, judged.state)
             result = replace(result, checks=(*result.checks, *doors))
         yield result
+
+
+def _judged(
+    case: Case, setting: Setting, foot: loads.Footing, memo: Memo
+) -> tuple[loads.Judged, ...]:
+    key = (foot, tuple(a.arm for a in setting.arms), tuple(a.stack_ids for a in setting.arms))
+    found = memo.get(key)
+    if found is None:
+        found = tuple(
+            loads.judge_state(s, foot, case.vehicle, case.bay, case.policy, setting)
+            for s in case.states
+        )
+        memo[key] = found
+    return found
 
 
 _NOTHING = PadLoad(0.0, 0.0, 0.0)

@@ -124,6 +124,18 @@ class _Loaded:
     sway: float  # sideways shift of the CG by unlevel carriages, m
 
 
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One state on one footing, wherever the vehicle stands: everything but its place in L."""
+
+    state: State
+    whole: Total
+    carried: Total
+    pads: tuple[PadLoad, PadLoad, PadLoad, PadLoad]
+    residuals: Residuals
+    checks: tuple[Check, ...]
+
+
 def judge_state(
     state: State,
     foot: Footing,
@@ -131,18 +143,29 @@ def judge_state(
     bay: BayNumbers,
     policy: Policy,
     setting: Setting,
-    pose: Pose,
-) -> StateResult:
-    """All load and stability checks of one state, with pad loads, CG and residuals."""
+) -> Judged:
+    """Pad loads, residuals and all load and stability checks of one state but the CG window's."""
     items = state.items + state.supports_as_items()
-    whole, carried = total(state.items), total(items)
+    whole = total(state.items)
+    carried = total(items) if state.supports else whole
     sway = max(0.0, whole.cg_high[2] - foot.up) * tan(foot.roll)
     spans = _pad_spans(items, foot, carried, sway)
     loaded = _Loaded(state, items, carried, spans, carried.mass * G0, sway)
-    nominal = tuple(n for _, n, _ in spans)
     left = residuals(foot.pads, _linear(items, foot), loaded.weight, carried.cg[:2])
+    return Judged(
+        state=state,
+        whole=whole,
+        carried=carried,
+        pads=tuple([PadLoad(n, low, high) for low, n, high in spans]),  # type: ignore[arg-type]
+        residuals=Residuals(*left),
+        checks=tuple(_checks(loaded, foot, vehicle, bay, policy, setting)),
+    )
+
+
+def state_result(judged: Judged, bay: BayNumbers, pose: Pose) -> StateResult:
+    """A judged state carried to where the vehicle stands in L."""
+    state, whole = judged.state, judged.whole
     low, high = _box_in_L(whole, pose)
-    checks = tuple(_checks(loaded, foot, vehicle, bay, policy, setting, pose))
     x, y = apply(pose, whole.cg[:2])
     return StateResult(
         name=state.name,
@@ -154,13 +177,13 @@ def judge_state(
         cg_low=(*low, whole.cg_low[2]),
         cg_high=(*high, whole.cg_high[2]),
         cg_vehicle=whole.cg,
-        pads=tuple(PadLoad(n, lo, hi) for (lo, _, hi), n in zip(spans, nominal, strict=True)),  # type: ignore[arg-type]
+        pads=judged.pads,
         supports=tuple(
             StandLoad(s.name, apply(pose, s.place), -s.place[0], s.place[1], s.force, s.kind)
             for s in state.supports
         ),
-        residuals=Residuals(*left),
-        checks=checks,
+        residuals=judged.residuals,
+        checks=(*judged.checks, _window(judged.carried, bay, pose)),
     )
 
 
@@ -211,7 +234,6 @@ def _checks(
     bay: BayNumbers,
     policy: Policy,
     setting: Setting,
-    pose: Pose,
 ) -> Iterator[Check]:
     yield _balance(vehicle)
     yield from _limits(loaded, foot, bay, setting)
@@ -220,7 +242,6 @@ def _checks(
     yield _least_pad(loaded, foot, policy)
     yield _level(loaded, foot, policy, setting)
     yield _edge(loaded, foot, policy)
-    yield _window(loaded, bay, pose)
     yield from _standing_push(loaded, foot, vehicle, policy)
     for push in loaded.state.pushes:
         yield _job_push(push, loaded, foot, vehicle)
@@ -345,13 +366,13 @@ def _edge(loaded: _Loaded, foot: Footing, policy: Policy) -> Check:
     )  # fmt: skip
 
 
-def _window(loaded: _Loaded, bay: BayNumbers, pose: Pose) -> Check:
+def _window(carried: Total, bay: BayNumbers, pose: Pose) -> Check:
     if bay.cg_window is None:
         note = ("no CG window on the plate",)
         return yes("cg_window", ok=False, otherwise=Status.WATCH, note=note)
     low, high = bay.cg_window
-    (x_low, _), (x_high, _) = _box_in_L(loaded.carried, pose)
-    x, _ = apply(pose, loaded.carried.cg[:2])
+    (x_low, _), (x_high, _) = _box_in_L(carried, pose)
+    x, _ = apply(pose, carried.cg[:2])
     room = min(x_low - low, high - x_high)
     return at_least(
         "cg_window", room, 0.0, nominal=min(x - low, high - x),
@@ -416,11 +437,11 @@ def _slide(loaded: _Loaded, foot: Footing, lever: float) -> float:
     the straight line, so the line is on the safe side.
     """
     x, y = loaded.carried.cg[:2]
-    grip = foot.friction * sum(low for low, _, _ in loaded.spans)
-    turn = foot.friction * sum(
-        low * hypot(px - x, py - y)
-        for (low, _, _), (px, py) in zip(loaded.spans, foot.pads, strict=True)
-    )
+    far = [hypot(px - x, py - y) for px, py in foot.pads]
+    a, b, c = (sum(r * f[k] for r, f in zip(far, foot.forms, strict=True)) for k in range(3))
+    warp = foot.warp * abs(sum(r * n for r, n in zip(far, foot.pattern, strict=True)))
+    grip = foot.friction * loaded.carried.mass_low * G0
+    turn = foot.friction * (G0 * sum_range(loaded.items, (a, b, c, 0.0))[0] - warp)
     return 0.0 if min(grip, turn) <= 0.0 else 1.0 / (1.0 / grip + lever / turn)
 
 

