@@ -89,6 +89,17 @@ def module_of(found: Import, known: dict[str, Path]) -> str | None:
     return None
 
 
+def exported(path: Path) -> set[str]:
+    """The names that a package's __init__ lists in __all__; empty when it has none."""
+    names: set[str] = set()
+    for node in parse(path).body:
+        if isinstance(node, ast.Assign | ast.AugAssign | ast.AnnAssign) and node.value is not None:
+            targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+            if any(isinstance(one, ast.Name) and one.id == "__all__" for one in targets):
+                names |= set(ast.literal_eval(node.value))
+    return names
+
+
 def functions(tree: ast.Module) -> Iterator[tuple[str, ast.FunctionDef | ast.AsyncFunctionDef]]:
     """Every function and method with its dotted name inside the file."""
 

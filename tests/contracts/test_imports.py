@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.contracts.source_tree import SOURCE, Import, imports, module_of, modules
+from tests.contracts.source_tree import SOURCE, Import, exported, imports, module_of, modules
 
 # A package may import its own level's neighbours and everything on the levels below.
 LEVELS = (
@@ -44,8 +44,8 @@ NEVER = {
 # The only ones who may import these.
 IMPORTERS = {"store": {"store", "app"}, "cli": {"cli", "__main__"}, "web": {"web", "cli"}}
 
-# Pure arithmetic that a compiler may take as it is: a second front door, beside the package itself.
-SIDE_DOORS = ("kernels",)
+# Modules of pure arithmetic, which a compiler may take as they are: open beside the package itself.
+OPEN_MODULES = "kernels"
 
 HEAVY = (
     *("numpy", "scipy", "shapely", "ortools", "highspy", "numba", "pandas", "pyarrow", "dask"),
@@ -95,14 +95,21 @@ def by_the_wrong_importer(found: list[Import], known: dict[str, Path]) -> list[s
 
 
 def past_the_front_door(found: list[Import], known: dict[str, Path]) -> list[str]:
-    """Imports from another package's inside, instead of what its __init__ exports."""
-    offences = []
-    for one, module in ours(found, known):
-        inside = module.split(".")[2:]
-        if place(one.importer) == place(module) or not inside or inside[0] in SIDE_DOORS:
-            continue
-        offences.append(str(one))
-    return offences
+    """Names of another package that its __init__ does not list, wherever they are taken from."""
+    doors = {name: exported(known[f"underset.{name}"]) for name in {place(m) for m in known} - {""}}
+    return [
+        str(one)
+        for one, module in ours(found, known)
+        if place(one.importer) != place(module)
+        and is_package(place(module), known)
+        and not module.endswith(OPEN_MODULES)
+        and (one.name or module) not in doors[place(module)]
+        and one.target != f"underset.{place(module)}"
+    ]
+
+
+def is_package(name: str, known: dict[str, Path]) -> bool:
+    return known[f"underset.{name}"].name == "__init__.py"
 
 
 def cycles(found: list[Import], known: dict[str, Path]) -> list[str]:
@@ -180,7 +187,12 @@ PLANTED = {
         by_the_wrong_importer,
     ),
     "reaching inside": (
-        {"planner/a.py": "from underset.setting.build import numbers\n", "setting/build.py": ""},
+        {
+            "planner/a.py": "from underset.setting.build import numbers, hidden\n",
+            "setting/build.py": "",
+            "setting/__init__.py": "from underset.setting.build import numbers\n"
+            "__all__ = ['numbers']\n",
+        },
         past_the_front_door,
     ),
     "two modules in a ring": (
