@@ -17,6 +17,7 @@ from underset.records.lift import (
     Surroundings,
     SwingArm,
 )
+from underset.records.plausibility import Complaint, complaints
 from underset.records.policy import DEFAULT_POLICY, RULES, Policy, Rule, Threshold, policy_from
 from underset.records.prior import Prior, front_share_prior, height_prior, side_prior
 from underset.records.reading import (
@@ -65,6 +66,7 @@ __all__ = [
     "Bay",
     "Body",
     "Column",
+    "Complaint",
     "Component",
     "Contact",
     "Corner",
@@ -104,6 +106,7 @@ __all__ = [
     "Zone",
     "ZoneKind",
     "between",
+    "complaints",
     "data_text",
     "field_path",
     "figures",

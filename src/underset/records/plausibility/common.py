@@ -1,0 +1,130 @@
+"""Complaints, bounds with their sources, and the usual slips of unit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from underset.errors import InputError
+from underset.units import Absent, NotGiven, Quantity
+
+Figure = Quantity | NotGiven | Absent
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """One thing that looks wrong: where, what, which slip may be behind it, what to do.
+
+    `source` says where the bound comes from; `place` is the file, when a workshop was looked at.
+    """
+
+    field: str
+    value: str
+    looks: str
+    slip: str = ""
+    remedy: str = ""
+    source: str = ""
+    place: str = ""
+
+    def __str__(self) -> str:
+        where = f"{self.place}: " if self.place else ""
+        slip = f" Likely: {self.slip}." if self.slip else ""
+        return f"{where}{self.field} = {self.value}: {self.looks}.{slip} {self.remedy}".rstrip()
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """Least and greatest figure that is met, SI or a ratio, and whose word that is."""
+
+    low: float
+    high: float
+    source: str
+
+    def holds(self, value: float) -> bool:
+        """Whether a value lies within the bound."""
+        return self.low <= value <= self.high
+
+
+PRACTICE: Final = "common practice, no source"
+POLICY: Final = "shop policy"
+DIMENSIONS: Final = "AllCarsDB dimensions of 6,348 vehicles, 1981-2025"
+
+# Factor that a figure must be multiplied by if the slip was made.
+_LENGTH_SLIPS: Final = (
+    (2.54, "inches written as cm"),
+    (25.4, "inches written as mm"),
+    (1 / 2.54, "cm written as inches"),
+    (1 / 25.4, "mm written as inches"),
+    (10.0, "cm written as mm"),
+    (0.1, "mm written as cm"),
+    (1 / 0.3048, "m written as ft"),
+    (0.3048, "ft written as m"),
+    (1000.0, "m written as mm"),
+    (0.001, "mm written as m"),
+)
+_MASS_SLIPS: Final = (
+    (0.45359237, "pounds written as kg"),
+    (1 / 0.45359237, "kg written as pounds"),
+    (1000.0, "tonnes written as kg"),
+    (0.001, "kg written as tonnes"),
+)
+_SLIPS: Final = {"length": _LENGTH_SLIPS, "mass": _MASS_SLIPS}
+
+
+def likely_slip(value: float, bound: Bound, kind: str) -> str:
+    """The slip of unit that would bring a figure back within its bound, or nothing."""
+    for factor, slip in _SLIPS.get(kind, ()):
+        if bound.holds(value * factor):
+            return slip
+    return ""
+
+
+def outside(
+    field: str, figure: Figure, bound: Bound, what: str, kind: str = "length"
+) -> Iterator[Complaint]:
+    """A complaint when a given figure lies outside its bound; nothing when it is not given."""
+    if isinstance(figure, Quantity) and not bound.holds(figure.value):
+        looks = f"{what} is {bound.low:g} to {bound.high:g} {_SHOWN[kind]}"
+        slip = likely_slip(figure.value, bound, kind)
+        yield Complaint(field, figure.text, looks, slip, "Measure again.", bound.source)
+
+
+_SHOWN: Final = {
+    "length": "m",
+    "mass": "kg",
+    "angle": "rad",
+    "speed": "m/s",
+    "force": "N",
+    "duration": "s",
+}
+
+
+def ratio_outside(
+    field: str, ratio: float, bound: Bound, looks: str, slip: str = ""
+) -> Iterator[Complaint]:
+    """A complaint when a ratio of two figures lies outside its bound."""
+    if not bound.holds(ratio):
+        told = f"{looks} {bound.low:g} to {bound.high:g}"
+        yield Complaint(field, f"{ratio:.3f}", told, slip, "Measure both again.", bound.source)
+
+
+def reversed_pair(field: str, low: Figure, high: Figure) -> Iterator[Complaint]:
+    """A complaint when a lower limit stands above its upper one."""
+    if isinstance(low, Quantity) and isinstance(high, Quantity) and low.value > high.value:
+        looks = "the lower limit is above the upper one"
+        slip = "limits swapped"
+        yield Complaint(field, f"{low.text} to {high.text}", looks, slip, "Swap the two.")
+
+
+def given(*figures: Figure) -> tuple[float, ...] | None:
+    """SI values of figures, or None as soon as one is not given."""
+    values = [f.value for f in figures if isinstance(f, Quantity)]
+    return tuple(values) if len(values) == len(figures) else None
+
+
+def from_error(error: InputError) -> Complaint:
+    """A contradiction told as a complaint."""
+    return Complaint(
+        error.field, str(error.value), error.allowed, "", error.remedy, place=error.place
+    )
