@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -33,6 +34,7 @@ def python_files(folder: Path) -> list[Path]:
     return sorted(path for path in folder.rglob("*.py") if "__pycache__" not in path.parts)
 
 
+@cache
 def parse(path: Path) -> ast.Module:
     return ast.parse(path.read_text("utf-8"), filename=str(path))
 
@@ -42,11 +44,13 @@ def module_name(path: Path, source: Path = SOURCE) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
+@cache
 def modules(source: Path = SOURCE) -> dict[str, Path]:
     """Every module below the source folder, by its dotted name."""
     return {module_name(path, source): path for path in python_files(source)}
 
 
+@cache
 def imports(source: Path = SOURCE) -> list[Import]:
     """Every import of every module: at the top, in functions, and for type checkers only."""
     found = []
