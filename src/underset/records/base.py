@@ -31,7 +31,11 @@ class Record(BaseModel):
     """Frozen record, compared by content; unknown fields are refused."""
 
     model_config: ClassVar[ConfigDict] = ConfigDict(
-        frozen=True, extra="forbid", validate_default=False, arbitrary_types_allowed=True
+        frozen=True,
+        extra="forbid",
+        validate_default=False,
+        arbitrary_types_allowed=True,
+        defer_build=True,
     )
 
 

@@ -17,8 +17,8 @@ from underset.records.prior import front_share_prior
 from underset.records.vehicle import Body, Vehicle, Weights
 from underset.units import Quantity
 
-# Mass over length x width x height. Cars: 205 rows of UCI 1985, 105 of qatarcars 2025 and 179 electric
-# ones of emobpy lie between 88 and 202 kg/m3, but for one row that is evidently mistyped; vans and
+# Mass over length x width x height. Cars: 205 rows of UCI 1985, 105 of qatarcars 2025 and 179
+# electric ones of emobpy lie between 88 and 202 kg/m3, but for one row evidently mistyped; vans and
 # pickups have no open data of this kind.
 _CAR_DENSITY: Final = Bound(
     85.0, 205.0, "UCI 1985, qatarcars 2025 and emobpy, mass over box volume"
