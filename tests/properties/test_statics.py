@@ -274,7 +274,7 @@ def test_no_draw_within_tolerance_leaves_the_extremes(
 
 @given(ledgers, st.sampled_from((0, 1, 2)))
 def test_the_extremes_are_attained(items: list[Item], axis: int) -> None:
-    """The corner that the extreme itself names gives it back: heavy beyond it, light short of it."""
+    """The corner that the extreme itself names gives it back: heavy past it, light short of it."""
     high = total(items).cg_high[axis]
     at = []
     for item in items:
@@ -315,6 +315,7 @@ def test_a_mean_seen_from_behind_is_turned_round(items: list[Item], turn: float)
 @given(st.lists(st.tuples(real(-2, 2), real(-2, 2)), min_size=1, max_size=9))
 @example([(0.0, 0.0), (1.0, 0.0), (2.0, 0.0)])
 @example([(0.0, 0.0), (0.0, 0.0)])
+@example([(0.0, 0.0), (1.0, 1.0), (0.0, 1e-170)])
 def test_every_point_lies_in_its_hull(points: list[Point]) -> None:
     polygon = hull(points)
     assert set(polygon) <= set(points)

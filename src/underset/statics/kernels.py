@@ -7,7 +7,7 @@ type tests. What cannot be solved comes back as NaN, or as a mask of -1.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from math import nan, sqrt
+from math import hypot, nan
 
 Point = tuple[float, float]
 
@@ -153,7 +153,7 @@ def off_axis(pads: Sequence[Point], at: Point) -> float:
     """Distance of a point left of the line through the middles of the rear and the front pair."""
     rear_x, rear_y = (pads[2][0] + pads[3][0]) / 2.0, (pads[2][1] + pads[3][1]) / 2.0
     ux, uy = (pads[0][0] + pads[1][0]) / 2.0 - rear_x, (pads[0][1] + pads[1][1]) / 2.0 - rear_y
-    length = sqrt(ux * ux + uy * uy)
+    length = hypot(ux, uy)
     if not length > 0.0:
         return 0.0
     return (ux * (at[1] - rear_y) - uy * (at[0] - rear_x)) / length
@@ -216,7 +216,7 @@ def inside_margin(polygon: Sequence[Point], at: Point) -> float:
     for i in range(len(polygon)):
         qx, qy = polygon[i]
         ex, ey = qx - px, qy - py
-        reach = (ex * (at[1] - py) - ey * (at[0] - px)) / sqrt(ex * ex + ey * ey)
+        reach = (ex * (at[1] - py) - ey * (at[0] - px)) / hypot(ex, ey)
         least = min(least, reach)
         px, py = qx, qy
     return least
