@@ -1,0 +1,89 @@
+"""Rendering use cases: a plan as verdict, card, working or JSON, in the shop's units and language."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from underset.app.planning import Planned
+from underset.errors import InputError
+from underset.records.workshop import Workshop
+
+CARD_KINDS = (".pdf", ".svg", ".html")
+WORKING_KINDS = (".md", ".html", ".pdf")
+
+
+def about(workshop: Workshop, planned: Planned, day: str) -> Any:
+    """Labels that the result does not know of itself."""
+    from underset.card.build import About
+
+    wish, best = planned.wish, planned.plan.best
+    job = workshop.jobs.get(wish.job or "")
+    return About(
+        vehicle=workshop.vehicle(wish.vehicle).label,
+        bay=workshop.bay(best.setting.bay).label if best else "",
+        job=job.label if job else "",
+        workshop=workshop.about.name,
+        date=day,
+    )
+
+
+def verdict(workshop: Workshop, planned: Planned, day: str, units: str, language: str) -> str:
+    """The readable verdict."""
+    from underset.card.build import build_view
+    from underset.card.text import verdict_text
+
+    view = build_view(planned.plan, about(workshop, planned, day), units=units, language=language)
+    return verdict_text(view)
+
+
+def card(
+    workshop: Workshop, planned: Planned, day: str, units: str, language: str, kind: str
+) -> bytes:
+    """The card as .pdf, .svg or .html. Raises InputError for another ending."""
+    from underset.card.build import build_view
+    from underset.card.html import render_html
+    from underset.card.pdf import render_pdf, render_svg
+
+    _allowed("--card", kind, CARD_KINDS)
+    view = build_view(planned.plan, about(workshop, planned, day), units=units, language=language)
+    if kind == ".pdf":
+        return render_pdf(view)
+    render: Callable[[Any], str] = render_svg if kind == ".svg" else render_html
+    return render(view).encode()
+
+
+def working(
+    workshop: Workshop, planned: Planned, day: str, units: str, language: str, kind: str
+) -> bytes:
+    """The working as .md, .html or .pdf. Raises InputError for another ending."""
+    from underset.card.working import working_view
+    from underset.card.working_pages import working_html, working_pdf, working_text
+
+    _allowed("--working", kind, WORKING_KINDS)
+    told = about(workshop, planned, day)
+    view = working_view(planned.plan, told, units=units, language=language)
+    if kind == ".pdf":
+        return working_pdf(view)
+    render: Callable[[Any], str] = working_text if kind == ".md" else working_html
+    return render(view).encode()
+
+
+def as_json(planned: Planned, units: str, language: str) -> str:
+    """The result as schema-checked JSON text."""
+    from underset.card.record import plan_json
+
+    told = plan_json(planned.plan, units=units, language=language)
+    return json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _allowed(option: str, kind: str, kinds: tuple[str, ...]) -> None:
+    if kind not in kinds:
+        raise InputError(option, kind or "no ending", f"a file ending in {', '.join(kinds)}")
+
+
+def ending(path: Path) -> str:
+    """The ending that says what to render."""
+    return path.suffix.lower()

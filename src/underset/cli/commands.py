@@ -1,0 +1,23 @@
+"""Commands by name. Each module of this folder holds one family; heavy imports wait inside them."""
+
+from __future__ import annotations
+
+import typer
+
+from underset.cli import planning
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    help="Plan, prove and record how a road vehicle is set on a two-post swing-arm lift.",
+    epilog="The tool advises; the vehicle maker, the lift maker, local law and a qualified inspector "
+    "decide. No verdict is a permission.",
+)
+
+app.command("plan")(planning.plan)
+
+
+@app.callback()
+def _common() -> None:
+    """Common to all commands."""

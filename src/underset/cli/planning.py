@@ -1,0 +1,71 @@
+"""`plan`: one vehicle, one or all bays, one job."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from underset.cli.options import (
+    BayNames,
+    CardFile,
+    JobName,
+    JsonFile,
+    Language,
+    Units,
+    VehicleName,
+    WorkingFile,
+    WorkshopDir,
+    chosen,
+    say_line,
+    write_out,
+)
+
+EXIT_BY_OUTCOME = {"found": 0, "none": 3, "limit": 4, "incomplete": 5}
+Heading = Annotated[str | None, typer.Option("--heading", help="nose-in or tail-in; else both.")]
+PointSet = Annotated[str | None, typer.Option("--point-set", help="Only this set of points.")]
+NoRemedies = Annotated[bool, typer.Option("--no-remedies", help="Do not look for remedies.")]
+
+
+def plan(
+    vehicle: VehicleName,
+    workshop: WorkshopDir = None,
+    bay: BayNames = None,
+    job: JobName = None,
+    heading: Heading = None,
+    point_set: PointSet = None,
+    no_remedies: NoRemedies = False,
+    json: JsonFile = None,
+    card: CardFile = None,
+    working: WorkingFile = None,
+    units: Units = None,
+    language: Language = None,
+) -> int:
+    """Plan a lift: print the verdict, write card, working or JSON; the exit code tells the outcome.
+
+    0 found, 3 none exists, 4 stopped at a limit, 5 input incomplete, 2 input wrong.
+    """
+    from pathlib import Path
+
+    from underset.app import Wish, make_plan, open_workshop, rendering, today
+
+    shop = open_workshop(workshop)
+    unit = chosen("--units", units, shop.about.units, ("metric", "inch"))
+    tongue = chosen("--language", language, shop.about.language, ("en", "de"))
+    if heading is not None:
+        chosen("--heading", heading, "", ("nose-in", "tail-in"))
+    wish = Wish(vehicle, job, tuple(bay or ()), heading, point_set, not no_remedies)
+    planned = make_plan(shop, wish, today())
+    day = shop.day(today()).isoformat()
+    if json == "-":
+        say_line(rendering.as_json(planned, unit, tongue).rstrip())
+    else:
+        say_line(rendering.verdict(shop, planned, day, unit, tongue).rstrip())
+    if json and json != "-":
+        write_out(Path(json), rendering.as_json(planned, unit, tongue))
+    if card:
+        write_out(card, rendering.card(shop, planned, day, unit, tongue, rendering.ending(card)))
+    if working:
+        pages = rendering.working(shop, planned, day, unit, tongue, rendering.ending(working))
+        write_out(working, pages)
+    return EXIT_BY_OUTCOME[planned.plan.outcome.value]

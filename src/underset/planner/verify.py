@@ -1,0 +1,121 @@
+"""The printed window, proved: every check is judged again at its ends and at every run of teeth.
+
+Reach is exact over the whole window; clearances and loads are judged at these spots, and the window is
+cut back to the millimetre where one of them does not stand.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from underset.geometry import SpotWindow
+from underset.planner.candidates import Approach, setting_at, spot_windows_of
+from underset.planner.stacks import Stack, StackChoice
+from underset.setting.evaluate import Case, Memo, evaluate
+from underset.setting.place import Stop
+from underset.setting.result import Evaluation, Setting, Status
+
+STEP = 0.001  # m: a window is cut back in whole millimetres
+
+
+def approach_of(case: Case, setting: Setting) -> Approach:
+    """The approach a setting belongs to."""
+    return Approach(case, setting.heading, case.point_set(setting.point_set))
+
+
+def choice_of(case: Case, setting: Setting) -> StackChoice:
+    """The stacks of a setting as the planner chooses them."""
+    stacks = tuple(_stack(case, a.stack_ids) for a in setting.arms)
+    screws = tuple(a.screw for a in setting.arms)
+    return StackChoice(setting.seat, stacks, screws, setting.seat, setting.seat)  # type: ignore[arg-type]
+
+
+def _stack(case: Case, ids: tuple[str, ...]) -> Stack:
+    types = [case.shelf.types[i] for i in ids]
+    return Stack(ids, sum(t.height for t in types), sum(t.travel for t in types))
+
+
+def verified(case: Case, evaluation: Evaluation) -> Evaluation:
+    """The evaluation with its window cut back to where everything still works, judged anew.
+
+    A window that was cut on one side gets its spot moved to the new middle where that is usable.
+    """
+    first = _cut(case, evaluation)
+    low, high = first.setting.window
+    if first.setting.window == evaluation.setting.window or high - low < STEP:
+        return first
+    moved = _moved(case, first.setting, (low + high) / 2)
+    return _cut(case, moved) if moved is not None and moved.usable else first
+
+
+def _cut(case: Case, evaluation: Evaluation) -> Evaluation:
+    setting = evaluation.setting
+    approach = approach_of(case, setting)
+    window = _window(approach, setting)
+    if window is None:
+        return evaluation
+    judge = _Spots(approach, window, choice_of(case, setting))
+    low = _edge(judge, setting.spot, window.low, [p.low for p in window.pieces][::-1])
+    high = _edge(judge, setting.spot, window.high, [p.high for p in window.pieces])
+    if (low, high) == setting.window:
+        return evaluation
+    fixed = (max(low, setting.fixed_window[0]), min(high, setting.fixed_window[1]))
+    return evaluate(case, replace(setting, window=(low, high), fixed_window=fixed))
+
+
+def _moved(case: Case, setting: Setting, spot: float) -> Evaluation | None:
+    approach = approach_of(case, setting)
+    window = _window(approach, setting)
+    if window is None:
+        return None
+    there = setting_at(approach, Stop(setting.heading, spot), window, choice_of(case, setting))
+    return evaluate(case, there) if there is not None else None
+
+
+def _window(approach: Approach, setting: Setting) -> SpotWindow | None:
+    here = spot_windows_of(approach)
+    return next((w for w in here if w.low - 1e-9 <= setting.spot <= w.high + 1e-9), None)
+
+
+class _Spots:
+    """Whether a spot of one window is usable with given stacks, the arms set anew."""
+
+    def __init__(self, approach: Approach, window: SpotWindow, choice: StackChoice) -> None:
+        self.approach, self.window, self.choice = approach, window, choice
+        self.memo: Memo = {}
+
+    def works(self, spot: float) -> bool:
+        stop = Stop(self.approach.heading, spot)
+        setting = setting_at(self.approach, stop, self.window, self.choice)
+        if setting is None:
+            return False
+        # At the end of a window no room is left to stop off the spot: that is what an end is.
+        inside = replace(setting, window=(spot - 1.0, spot + 1.0))
+        judged = evaluate(self.approach.case, inside, complete=False, memo=self.memo)
+        return judged.status in (Status.HOLDS, Status.WATCH)
+
+
+def _edge(judge: _Spots, spot: float, end: float, breaks: list[float]) -> float:
+    """The farthest spot toward `end` up to which every judged spot works."""
+    outward = 1.0 if end >= spot else -1.0
+    stations = sorted(
+        {b for b in breaks if (b - spot) * outward > STEP and (end - b) * outward > STEP},
+        key=lambda b: abs(b - spot),
+    )
+    good = spot
+    for station in (*stations, end):
+        if abs(station - good) < STEP or judge.works(station):
+            good = station
+            continue
+        return _bisected(judge, good, station)
+    return good
+
+
+def _bisected(judge: _Spots, good: float, bad: float) -> float:
+    while abs(bad - good) > STEP:
+        middle = (good + bad) / 2
+        if judge.works(middle):
+            good = middle
+        else:
+            bad = middle
+    return good
