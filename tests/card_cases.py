@@ -83,7 +83,12 @@ VAN = Car(
 
 # --- one setting ----------------------------------------------------------------------------------
 
-PIVOTS: tuple[Point, Point, Point, Point] = ((0.18, 1.30), (0.18, -1.30), (-0.18, 1.30), (-0.18, -1.30))
+PIVOTS: tuple[Point, Point, Point, Point] = (
+    (0.18, 1.30),
+    (0.18, -1.30),
+    (-0.18, 1.30),
+    (-0.18, -1.30),
+)
 ARMS = ("left_front", "right_front", "left_rear", "right_rear")
 
 
@@ -92,8 +97,7 @@ def places(car: Car, spot: float, tail_in: bool = False) -> tuple[Point, ...]:
     turn = -1.0 if tail_in else 1.0
     (fa, fs), (ra, rs) = car.points
     return tuple(
-        (spot - turn * aft, turn * side)
-        for aft, side in ((fa, fs), (fa, -fs), (ra, rs), (ra, -rs))
+        (spot - turn * aft, turn * side) for aft, side in ((fa, fs), (fa, -fs), (ra, rs), (ra, -rs))
     )
 
 
@@ -109,7 +113,16 @@ def stack(car: Car, seat: float, spacer: bool) -> tuple[Piece, ...]:
         low += 0.075
     screw = car.up - low - 0.048
     pieces.append(
-        Piece("screw-pad-60", "screw pad 60", "head", low, low + 0.048 + screw, screw, 0.06, screw / 0.004)
+        Piece(
+            "screw-pad-60",
+            "screw pad 60",
+            "head",
+            low,
+            low + 0.048 + screw,
+            screw,
+            0.06,
+            screw / 0.004,
+        )
     )
     return tuple(pieces)
 
@@ -197,15 +210,53 @@ def state(
 def placing_checks() -> tuple[Check, ...]:
     """What is judged once, before anything moves."""
     return (
-        Check("arm_tooth", Status.HOLDS, where="LF", sources=("HSE SIM 03/2010/2, arm locks on two-post lifts",)),
-        Check("arm_reach", Status.HOLDS, 0.082, 0.0, 0.082, 0.41, "m", where="LF", sources=("the lift's plate and instructions",)),
-        Check("point_on_pad", Status.WATCH, 0.51, 0.47, -0.04, -0.085, "1", where="LR", inputs=(("along", 0.028, "m"), ("across", -0.011, "m"), ("half pad width", 0.06, "m")), sources=(SLIP,)),
-        Check("parking_along", Status.WATCH, 0.0214, 0.025, -0.0036, -0.168, "m", inputs=(("spot", 1.1, "m"), ("window low", 1.0786, "m"), ("window high", 1.1387, "m")), sources=(SHOP,)),
+        Check(
+            "arm_tooth",
+            Status.HOLDS,
+            where="LF",
+            sources=("HSE SIM 03/2010/2, arm locks on two-post lifts",),
+        ),
+        Check(
+            "arm_reach",
+            Status.HOLDS,
+            0.082,
+            0.0,
+            0.082,
+            0.41,
+            "m",
+            where="LF",
+            sources=("the lift's plate and instructions",),
+        ),
+        Check(
+            "point_on_pad",
+            Status.WATCH,
+            0.51,
+            0.47,
+            -0.04,
+            -0.085,
+            "1",
+            where="LR",
+            inputs=(("along", 0.028, "m"), ("across", -0.011, "m"), ("half pad width", 0.06, "m")),
+            sources=(SLIP,),
+        ),
+        Check(
+            "parking_along",
+            Status.WATCH,
+            0.0214,
+            0.025,
+            -0.0036,
+            -0.168,
+            "m",
+            inputs=(("spot", 1.1, "m"), ("window low", 1.0786, "m"), ("window high", 1.1387, "m")),
+            sources=(SHOP,),
+        ),
         Check("screw_range", Status.HOLDS, 0.013, 0.003, 0.01, 0.77, "m", sources=(SHOP,)),
-        Check("arm_tyre", Status.HOLDS, 0.061, 0.025, 0.036, 0.59, "m", where="RF", sources=(SHOP,)),
+        Check(
+            "arm_tyre", Status.HOLDS, 0.061, 0.025, 0.036, 0.59, "m", where="RF", sources=(SHOP,)
+        ),
         Check("overhead", Status.HOLDS, 0.34, 0.10, 0.24, 0.71, "m", sources=(SHOP,)),
         Check("source_age", Status.HOLDS, 7.0, 12.0, 5.0, 0.42, "months", sources=(PRACTICE,)),
-    )  # fmt: skip
+    )
 
 
 def load_checks(car: Car, mass: float, aft: float) -> tuple[Check, ...]:
@@ -218,12 +269,70 @@ def load_checks(car: Car, mass: float, aft: float) -> tuple[Check, ...]:
     least = min(front, 1 - front) / 2 * 0.91
     calm = Status.HOLDS if least >= 0.1 else Status.WATCH
     return (
-        Check("pad_split", split, worst, limit, limit - worst, 1 - worst / limit, "1", nominal=max(front, 1 - front), inputs=(("front pads", front * mass * G, "N"), ("rear pads", (1 - front) * mass * G, "N"), ("rated capacity", 4000.0, "kg")), sources=(SPLIT,)),
-        Check("least_pad", calm, least, 0.05, least - 0.05, 1 - 0.05 / least, "1", where="LR", inputs=(("mass", mass, "kg"),), sources=(SHOP, "Equal springs under a rigid body (Euler 1773), doi 10.4236/am.2015.63055")),
-        Check("arm_load", Status.HOLDS, front * mass * G / 2 * 1.09, 9806.65, 9806.65 - front * mass * G / 2 * 1.09, 1 - front * mass * G / 2 * 1.09 / 9806.65, "N", where="LF", sources=(PRACTICE,)),
-        Check("push_unload", Status.HOLDS, 1040.0, 450.0, 590.0, 0.57, "N", where="LR", sources=(PUSH,)),
-        Check("cg_edge", Status.HOLDS, 0.41, 0.10, 0.31, 0.76, "m", sources=(SHOP, "Equilibrium of a rigid body, statics handbooks")),
-    )  # fmt: skip
+        Check(
+            "pad_split",
+            split,
+            worst,
+            limit,
+            limit - worst,
+            1 - worst / limit,
+            "1",
+            nominal=max(front, 1 - front),
+            inputs=(
+                ("front pads", front * mass * G, "N"),
+                ("rear pads", (1 - front) * mass * G, "N"),
+                ("rated capacity", 4000.0, "kg"),
+            ),
+            sources=(SPLIT,),
+        ),
+        Check(
+            "least_pad",
+            calm,
+            least,
+            0.05,
+            least - 0.05,
+            1 - 0.05 / least,
+            "1",
+            where="LR",
+            inputs=(("mass", mass, "kg"),),
+            sources=(
+                SHOP,
+                "Equal springs under a rigid body (Euler 1773), doi 10.4236/am.2015.63055",
+            ),
+        ),
+        Check(
+            "arm_load",
+            Status.HOLDS,
+            front * mass * G / 2 * 1.09,
+            9806.65,
+            9806.65 - front * mass * G / 2 * 1.09,
+            1 - front * mass * G / 2 * 1.09 / 9806.65,
+            "N",
+            where="LF",
+            sources=(PRACTICE,),
+        ),
+        Check(
+            "push_unload",
+            Status.HOLDS,
+            1040.0,
+            450.0,
+            590.0,
+            0.57,
+            "N",
+            where="LR",
+            sources=(PUSH,),
+        ),
+        Check(
+            "cg_edge",
+            Status.HOLDS,
+            0.41,
+            0.10,
+            0.31,
+            0.76,
+            "m",
+            sources=(SHOP, "Equilibrium of a rigid body, statics handbooks"),
+        ),
+    )
 
 
 # --- scene ----------------------------------------------------------------------------------------
@@ -299,23 +408,66 @@ def sections(pivot: Point, pad: Point) -> tuple[Polygon, ...]:
 # --- hold points ----------------------------------------------------------------------------------
 
 HOLD_POINTS = (
-    HoldPoint("bay-clear", "Bay clear, lift lowered, arms parked out", "Nothing and nobody in the way."),
-    HoldPoint("spot", "Front axle on the spot", "Measure from the floor mark.", facts=(("spot", "500 mm"), ("window", "479 to 538 mm"))),
+    HoldPoint(
+        "bay-clear", "Bay clear, lift lowered, arms parked out", "Nothing and nobody in the way."
+    ),
+    HoldPoint(
+        "spot",
+        "Front axle on the spot",
+        "Measure from the floor mark.",
+        facts=(("spot", "500 mm"), ("window", "479 to 538 mm")),
+    ),
     HoldPoint("brake", "Brake set, key out, nobody inside", "Ask aloud."),
-    HoldPoint("sight-LF", "Arm sighted from floor level", "Look along the arm.", corner="LF", facts=(("tooth", "7"),)),
-    HoldPoint("sight-RF", "Arm sighted from floor level", "Look along the arm.", corner="RF", facts=(("tooth", "7"),)),
-    HoldPoint("sight-LR", "Arm sighted from floor level", "Look along the arm.", corner="LR", facts=(("tooth", "14"),)),
-    HoldPoint("sight-RR", "Arm sighted from floor level", "Look along the arm.", corner="RR", facts=(("tooth", "14"),)),
+    HoldPoint(
+        "sight-LF",
+        "Arm sighted from floor level",
+        "Look along the arm.",
+        corner="LF",
+        facts=(("tooth", "7"),),
+    ),
+    HoldPoint(
+        "sight-RF",
+        "Arm sighted from floor level",
+        "Look along the arm.",
+        corner="RF",
+        facts=(("tooth", "7"),),
+    ),
+    HoldPoint(
+        "sight-LR",
+        "Arm sighted from floor level",
+        "Look along the arm.",
+        corner="LR",
+        facts=(("tooth", "14"),),
+    ),
+    HoldPoint(
+        "sight-RR",
+        "Arm sighted from floor level",
+        "Look along the arm.",
+        corner="RR",
+        facts=(("tooth", "14"),),
+    ),
     HoldPoint("touch", "All four pads touch together, none turns by hand", "Turn each by hand."),
     HoldPoint("restraints", "All four restraints engaged", "Pull each arm.", sign=True),
-    HoldPoint("clear", "Tyres a hand's breadth off: push both ends", "Lower and start again if one pad is loose.", sign=True, facts=(("tyres off", "50 mm"),)),
-    HoldPoint("locks", "At height: look, rock, set down on the locks", "Hear all locks.", sign=True),
-    HoldPoint("lower", "Before lowering: stands away, floor clear, feet clear", "Raise off the locks first."),
+    HoldPoint(
+        "clear",
+        "Tyres a hand's breadth off: push both ends",
+        "Lower and start again if one pad is loose.",
+        sign=True,
+        facts=(("tyres off", "50 mm"),),
+    ),
+    HoldPoint(
+        "locks", "At height: look, rock, set down on the locks", "Hear all locks.", sign=True
+    ),
+    HoldPoint(
+        "lower",
+        "Before lowering: stands away, floor clear, feet clear",
+        "Raise off the locks first.",
+    ),
     HoldPoint("out", "Down: arms out before driving off", "All four parked."),
-)  # fmt: skip
+)
 
 
-# --- the plans --------------------------------------------------------------------------------------
+# --- the plans ------------------------------------------------------------------------------------
 
 
 def found() -> Plan:
@@ -323,12 +475,22 @@ def found() -> Plan:
     spot = 1.10
     s = setting(HATCH, spot)
     first = (*placing_checks(), *load_checks(HATCH, HATCH.mass, HATCH.cg_aft))
-    best = Evaluation(s, (state(HATCH, spot, "up", "raised, complete", HATCH.mass, HATCH.cg_aft, first),))
+    best = Evaluation(
+        s, (state(HATCH, spot, "up", "raised, complete", HATCH.mass, HATCH.cg_aft, first),)
+    )
     choice = Choice("bay-1", "nose-in", s.point_set, best.status, 0.04, spot, s.window, 4, best)
     return Plan(
-        Outcome.FOUND, best, (choice,), refusals()[:1], (), (), 412,
-        scene=scene(HATCH, s), hold_points=HOLD_POINTS, invented=True,
-    )  # fmt: skip
+        Outcome.FOUND,
+        best,
+        (choice,),
+        refusals()[:1],
+        (),
+        (),
+        412,
+        scene=scene(HATCH, s),
+        hold_points=HOLD_POINTS,
+        invented=True,
+    )
 
 
 STEPS = (
@@ -352,10 +514,20 @@ def job() -> Plan:
     car = replace(
         VAN,
         zones=(
-            Wedge("battery", "traction battery", ((0.95, 0.62), (2.40, 0.62), (2.40, -0.62), (0.95, -0.62)), 0.20),
-            Wedge("running board", "left step", ((0.9, 0.98), (2.2, 0.98), (2.2, 0.84), (0.9, 0.84)), 0.30),
+            Wedge(
+                "battery",
+                "traction battery",
+                ((0.95, 0.62), (2.40, 0.62), (2.40, -0.62), (0.95, -0.62)),
+                0.20,
+            ),
+            Wedge(
+                "running board",
+                "left step",
+                ((0.9, 0.98), (2.2, 0.98), (2.2, 0.84), (0.9, 0.84)),
+                0.30,
+            ),
         ),
-    )  # fmt: skip
+    )
     spot = -1.62
     s = setting(car, spot, tail_in=True)
     states = []
@@ -370,15 +542,29 @@ def job() -> Plan:
     best = Evaluation(s, tuple(states))
     picture = replace(scene(car, s, mark=None), stands=(stand,))
     return Plan(
-        Outcome.FOUND, best, (), (), (), (), 2210, scene=picture, hold_points=many_hold_points(40), invented=True
+        Outcome.FOUND,
+        best,
+        (),
+        (),
+        (),
+        (),
+        2210,
+        scene=picture,
+        hold_points=many_hold_points(40),
+        invented=True,
     )
 
 
 def many_hold_points(count: int) -> tuple[HoldPoint, ...]:
     extra = tuple(
-        HoldPoint(f"before-{i}", f"Before step {i}: opposite end supported, same end secured", "Look.", sign=i % 3 == 0)
+        HoldPoint(
+            f"before-{i}",
+            f"Before step {i}: opposite end supported, same end secured",
+            "Look.",
+            sign=i % 3 == 0,
+        )
         for i in range(1, count - len(HOLD_POINTS) + 1)
-    )  # fmt: skip
+    )
     return (*HOLD_POINTS, *extra)
 
 
@@ -387,15 +573,29 @@ def stopped() -> Plan:
     plan = job()
     assert plan.best is not None
     bad = Check("pad_split", Status.STOPS, 0.79, 0.75, -0.04, -0.053, "1", sources=(SPLIT,))
-    unknown = Check("balance", Status.NOT_KNOWN, sources=("Equilibrium of a rigid body, statics handbooks",))
+    unknown = Check(
+        "balance", Status.NOT_KNOWN, sources=("Equilibrium of a rigid body, statics handbooks",)
+    )
     states = list(plan.best.states[:8])
     states[7] = replace(states[7], checks=(*states[7].checks, bad, unknown))
     return replace(plan, best=replace(plan.best, states=tuple(states)), hold_points=HOLD_POINTS)
 
 
 def refusals() -> tuple[Refusal, ...]:
-    near = Check("arm_reach", Status.STOPS, -0.073, 0.0, -0.073, -0.073, "m", where="LR", sources=("the lift's plate and instructions",))  # fmt: skip
-    tyre = Check("arm_tyre", Status.STOPS, 0.011, 0.025, -0.014, -1.27, "m", where="RF", sources=(SHOP,))
+    near = Check(
+        "arm_reach",
+        Status.STOPS,
+        -0.073,
+        0.0,
+        -0.073,
+        -0.073,
+        "m",
+        where="LR",
+        sources=("the lift's plate and instructions",),
+    )
+    tyre = Check(
+        "arm_tyre", Status.STOPS, 0.011, 0.025, -0.014, -1.27, "m", where="RF", sources=(SHOP,)
+    )
     return (
         Refusal("arm_reach", 96, "bay-1", near, "nose-in, maker points"),
         Refusal("arm_tyre", 212, "bay-4", tyre, "tail-in, maker points"),
@@ -406,20 +606,49 @@ def refusals() -> tuple[Refusal, ...]:
 def refused() -> Plan:
     """No setting exists; three remedies were proved."""
     remedies = (
-        Remedy("adapter", "Add two spacers of 100 mm to the shelf of bay 3.", 2, Outcome.FOUND, "bay-3"),
-        Remedy("bay", "Use bay 3, whose arms reach 1,600 mm.", 1, Outcome.FOUND, "bay-3", details=(("spot", "412 mm"),)),
+        Remedy(
+            "adapter", "Add two spacers of 100 mm to the shelf of bay 3.", 2, Outcome.FOUND, "bay-3"
+        ),
+        Remedy(
+            "bay",
+            "Use bay 3, whose arms reach 1,600 mm.",
+            1,
+            Outcome.FOUND,
+            "bay-3",
+            details=(("spot", "412 mm"),),
+        ),
         Remedy("load", "Take 180 kg out of the load bed first.", 3, Outcome.FOUND, "bay-1"),
-    )  # fmt: skip
+    )
     return Plan(Outcome.NONE, None, (), refusals(), remedies, (), 326, invented=True)
 
 
 def incomplete() -> Plan:
     """Nothing can be said: no lifting-point heights, no axle loads."""
     missing = (
-        Missing("vehicle seafront-classic", "point_sets.tape.LF.up", "the stack cannot be chosen without it", "measure from the floor at ride height"),
-        Missing("vehicle seafront-classic", "axle loads", "pad loads and the split need the centre of gravity", "weigh each axle"),
-    )  # fmt: skip
-    return Plan(Outcome.INCOMPLETE, None, (), (), (), missing, 0, invented=True, notes=("Estimates by body class were not enough.",))
+        Missing(
+            "vehicle seafront-classic",
+            "point_sets.tape.LF.up",
+            "the stack cannot be chosen without it",
+            "measure from the floor at ride height",
+        ),
+        Missing(
+            "vehicle seafront-classic",
+            "axle loads",
+            "pad loads and the split need the centre of gravity",
+            "weigh each axle",
+        ),
+    )
+    return Plan(
+        Outcome.INCOMPLETE,
+        None,
+        (),
+        (),
+        (),
+        missing,
+        0,
+        invented=True,
+        notes=("Estimates by body class were not enough.",),
+    )
 
 
 def limit() -> Plan:

@@ -1,4 +1,4 @@
-"""The sign of a status: a shape and a mark of its own for each, so that colour never speaks alone."""
+"""The sign of a status: each has a shape and a mark of its own, so colour never speaks alone."""
 
 from __future__ import annotations
 
@@ -6,17 +6,17 @@ from typing import Final
 
 from underset.card import svg
 
-# On a 10 × 10 field. Holds: ring with a tick; watch: open eye of a triangle; not known: diamond with a
-# question mark; stops: solid block with a bar across.
-_TICK: Final = '<path class="us-badge-line" d="M2.9 5.2l1.6 1.7 2.8-3.6"/>'
+# On a 10 × 10 field. Holds: ring with a tick; watch: triangle; not known: diamond with a question
+# mark; stops: solid block with a bar across.
+_LINE: Final = '<path class="us-badge-line" d="{}"/>'
 _MARKS: Final[dict[str, str]] = {
-    "holds": f'<circle class="us-holds" cx="5" cy="5" r="4.3"/>{_TICK}',
-    "watch": '<path class="us-watch" d="M5 .9L9.6 9.1H.4z"/><path class="us-badge-line" d="M5 3.6v2.8M5 7.5v.5"/>',
-    "unknown": (
-        '<path class="us-unknown" d="M5 .5L9.5 5 5 9.5.5 5z"/>'
-        '<path class="us-badge-line" d="M3.8 4.1a1.25 1.25 0 1 1 1.8 1.1c-.4.2-.6.4-.6.9M5 7.1v.4"/>'
-    ),
-    "stops": '<path class="us-stops-ink" d="M.7 .7h8.6v8.6H.7z"/><path class="us-badge-bar" d="M2.2 5h5.6"/>',
+    "holds": '<circle class="us-holds" cx="5" cy="5" r="4.3"/>'
+    + _LINE.format("M2.9 5.2l1.6 1.7 2.8-3.6"),
+    "watch": '<path class="us-watch" d="M5 .9L9.6 9.1H.4z"/>' + _LINE.format("M5 3.6v2.8M5 7.5v.5"),
+    "unknown": '<path class="us-unknown" d="M5 .5L9.5 5 5 9.5.5 5z"/>'
+    + _LINE.format("M3.8 4.1a1.25 1.25 0 1 1 1.8 1.1c-.4.2-.6.4-.6.9M5 7.1v.4"),
+    "stops": '<path class="us-stops-ink" d="M.7 .7h8.6v8.6H.7z"/>'
+    '<path class="us-badge-bar" d="M2.2 5h5.6"/>',
 }
 
 

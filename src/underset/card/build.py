@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from underset import __version__
 from underset.card.cautions import cautions
 from underset.card.corners import corner_boxes, corner_statuses
-from underset.card.figures import Figures
+from underset.card.figures import UNKNOWN_FIGURE, Figures
 from underset.card.record import plan_digest
 from underset.card.view import (
     CardView,
@@ -40,7 +39,9 @@ from underset.setting.result import (
 )
 
 LEAST_MARGINS: Final = 4
-_RANK: Final = {s: i for i, s in enumerate((Status.STOPS, Status.NOT_KNOWN, Status.WATCH, Status.HOLDS))}
+_RANK: Final = {
+    s: i for i, s in enumerate((Status.STOPS, Status.NOT_KNOWN, Status.WATCH, Status.HOLDS))
+}
 _NO_SLACK: Final = 1e9
 
 
@@ -78,22 +79,26 @@ def build_view(
         invented=w.words["invented"] if plan.invented else "",
         advice=w.words["advice"],
         outcome=plan.outcome.value,
-        outcome_word=w.words[_outcome_key(plan)],
+        outcome_word=outcome_word(w, plan),
         status=w.status(status),
         verdict=verdict(w, plan),
         bay=Fact(w.words["bay"], about.bay or (shown.bay if shown else w.words["bay.any"]), ""),
-        vehicle=Fact(w.words["vehicle"], about.vehicle or (shown.vehicle if shown else "–"), ""),
-        job=Fact(w.words["job"], about.job or ((shown.job if shown else "") or w.words["job.none"]), ""),
+        vehicle=Fact(
+            w.words["vehicle"], about.vehicle or (shown.vehicle if shown else UNKNOWN_FIGURE), ""
+        ),
+        job=Fact(
+            w.words["job"], about.job or ((shown.job if shown else "") or w.words["job.none"]), ""
+        ),
         spot=_spot(w, plan, shown),
         heading=_heading(w, shown),
         seat=_seat(w, shown),
         rise=_rise(w, plan),
-        point_set=Fact(w.words["point_set"], shown.point_set if shown else "–", ""),
+        point_set=Fact(w.words["point_set"], shown.point_set if shown else UNKNOWN_FIGURE, ""),
         has_setting=shown is not None,
         corners=corner_boxes(w, best) if best else (),
         states=_states(w, best) if best else (),
         checks=check_lines,
-        hold_points=_hold_points(plan.hold_points),
+        hold_points=_hold_points(w, plan.hold_points),
         cautions=tuple(w.words[f"caution.{key}"] for key in cautions(plan)),
         refusals=_refusals(w, plan),
         remedies=tuple(
@@ -106,13 +111,13 @@ def build_view(
         qr=_payload(plan, about, status),
         reference=about.reference or w.words["reference.none"],
         date=about.date or w.words["date.none"],
-        tool=f"Underset {__version__}",
+        tool=w.tool,
         titles=titles(w),
         picture=_picture(plan),
     )
 
 
-# --- outcome ------------------------------------------------------------------------------------------
+# --- outcome --------------------------------------------------------------------------------------
 
 
 def worst(plan: Plan) -> Status:
@@ -122,9 +127,10 @@ def worst(plan: Plan) -> Status:
     return Status.STOPS if plan.outcome is Outcome.NONE else Status.NOT_KNOWN
 
 
-def _outcome_key(plan: Plan) -> str:
+def outcome_word(w: Writer, plan: Plan) -> str:
+    """The outcome in words; a setting that is shown but does not hold is told so."""
     shown_but_not_usable = plan.outcome is Outcome.FOUND and plan.best and not plan.best.usable
-    return "outcome.unusable" if shown_but_not_usable else f"outcome.{plan.outcome.value}"
+    return w.words["outcome.unusable" if shown_but_not_usable else f"outcome.{plan.outcome.value}"]
 
 
 def verdict(w: Writer, plan: Plan) -> str:
@@ -150,12 +156,12 @@ def _found(w: Writer, best: Evaluation) -> str:
     return w.words.count("verdict.holds", len(best.states))
 
 
-# --- where --------------------------------------------------------------------------------------------
+# --- where ----------------------------------------------------------------------------------------
 
 
 def _spot(w: Writer, plan: Plan, shown: Setting | None) -> Spot:
     if shown is None:
-        return Spot(w.words["spot"], "–", "", "")
+        return Spot(w.words["spot"], UNKNOWN_FIGURE, "", "")
     mark = plan.scene.mark if plan.scene else None
     name, x = mark or (w.words["spot.column_line"], 0.0)
     distance = shown.spot - x
@@ -182,20 +188,20 @@ def _window(w: Writer, low: float, high: float) -> str:
 
 
 def _heading(w: Writer, shown: Setting | None) -> Fact:
-    value = w.words.named("heading", shown.heading) if shown else "–"
+    value = w.words.named("heading", shown.heading) if shown else UNKNOWN_FIGURE
     note = w.words["heading.askew"] if shown and shown.yaw else ""
     return Fact(w.words["heading"], value, note)
 
 
 def _seat(w: Writer, shown: Setting | None) -> Fact:
-    value = w.figures.length(shown.seat) if shown else "–"
+    value = w.figures.length(shown.seat) if shown else UNKNOWN_FIGURE
     return Fact(w.words["seat"], value, w.words["seat.note"] if shown else "")
 
 
 def _rise(w: Writer, plan: Plan) -> Fact:
     scene = plan.scene
     if scene is None or scene.rise_limit is None:
-        return Fact(w.words["rise"], w.words["status.not known"] if scene else "–", "")
+        return Fact(w.words["rise"], w.words["status.not known"] if scene else UNKNOWN_FIGURE, "")
     above = [(scene.ceiling, "rise.ceiling")] if scene.ceiling is not None else []
     above += [(scene.stop_bar[1], "rise.stop_bar")] if scene.stop_bar is not None else []
     lowest = min(above, default=None)
@@ -210,47 +216,65 @@ def _picture(plan: Plan) -> Picture | None:
     return Picture(plan.scene, setting, corner_statuses(plan.best))
 
 
-# --- states, checks, hold points ------------------------------------------------------------------------
+# --- states, checks, hold points ------------------------------------------------------------------
 
 
 def _states(w: Writer, best: Evaluation) -> tuple[StateRow, ...]:
     """All states in order; the first one and those least well off are the last to be left out."""
-    order = sorted(
-        range(1, len(best.states)),
-        key=lambda i: (_RANK[best.states[i].status], min(p.low for p in best.states[i].pads)),
-    )
+    order = sorted(range(1, len(best.states)), key=lambda i: _worst_off(best.states[i]))
     ranks = {i: rank for rank, i in enumerate([0, *order])}
     return tuple(_state(w, i, ranks[i], s) for i, s in enumerate(best.states))
 
 
+def _worst_off(state: StateResult) -> tuple[int, float]:
+    return (_RANK[state.status], min(p.low for p in state.pads))
+
+
 def _state(w: Writer, number: int, rank: int, state: StateResult) -> StateRow:
-    f = w.figures
+    f, known = w.figures, state.known
     least = min(range(len(state.pads)), key=lambda i: state.pads[i].low)
-    total = sum(p.nominal for p in state.pads)
-    front = state.pads[0].nominal + state.pads[1].nominal
-    share = front / total if total > 0.0 else None
-    split = "–" if share is None else f"{f.number(100 * share)} : {f.number(100 * (1 - share))}"
+    unknown = UNKNOWN_FIGURE
     return StateRow(
         number=str(number),
         rank=rank,
         name=state.label or state.name,
-        mass=f.mass(state.mass, unit=False),
-        cg=f.length(-state.cg_vehicle[0], unit=False),
-        side=f.length(state.cg_vehicle[1], unit=False),
-        least=f"{f.force(state.pads[least].low, 'down', unit=False)} {CORNERS[least]}",
-        split=split,
+        mass=f.mass(state.mass, unit=False) if known else unknown,
+        cg=f.length(-state.cg_vehicle[0], unit=False) if known else unknown,
+        side=f.length(state.cg_vehicle[1], unit=False) if known else unknown,
+        least=f"{f.force(state.pads[least].low, 'down', unit=False)} {CORNERS[least]}"
+        if known
+        else unknown,
+        split=_split(w, state),
         status=w.status(state.status),
     )
 
 
+def _split(w: Writer, state: StateResult) -> str:
+    """Front to rear share of the nominal pad loads."""
+    total = sum(p.nominal for p in state.pads)
+    if not state.known or total <= 0.0:
+        return UNKNOWN_FIGURE
+    front = 100.0 * (state.pads[0].nominal + state.pads[1].nominal) / total
+    return f"{w.figures.number(front)} : {w.figures.number(100.0 - front)}"
+
+
 def checks_that_matter(w: Writer, best: Evaluation | None) -> tuple[CheckLine, ...]:
-    """All that stop, are not known or want watching, then the least margins among those that hold."""
+    """All that stop, are not known or want watching, then the least margins that hold."""
     if best is None:
         return ()
     ranked = ranked_checks(best)
     loud = [c for c in ranked if c.status is not Status.HOLDS]
     close = [c for c in ranked if c.status is Status.HOLDS and c.slack is not None]
     return tuple(check_line(w, c, best) for c in (*loud, *close[:LEAST_MARGINS]))
+
+
+def checks_by_name(best: Evaluation) -> dict[str, list[tuple[StateResult, Check]]]:
+    """All checks of all states with the state they belong to, by name, in order."""
+    found: dict[str, list[tuple[StateResult, Check]]] = {}
+    for state in best.states:
+        for check in state.checks:
+            found.setdefault(check.name, []).append((state, check))
+    return found
 
 
 def ranked_checks(best: Evaluation) -> tuple[Check, ...]:
@@ -272,10 +296,9 @@ def check_line(w: Writer, check: Check, best: Evaluation | None = None) -> Check
     """A check as shown."""
     return CheckLine(
         status=w.status(check.status),
-        title=w.words.named("check", check.name),
-        sentence=w.say(check),
+        title=w.head(check),
+        sentence=w.detail(check),
         state=_state_label(check, best),
-        where=check.where,
         sources=w.cite(check.sources),
     )
 
@@ -288,20 +311,20 @@ def _state_label(check: Check, best: Evaluation | None) -> str:
     return (found.label or found.name) if found is not None and found is not best.states[0] else ""
 
 
-def _hold_points(points: tuple[HoldPoint, ...]) -> tuple[HoldLine, ...]:
+def _hold_points(w: Writer, points: tuple[HoldPoint, ...]) -> tuple[HoldLine, ...]:
     order = sorted(range(len(points)), key=lambda i: not points[i].sign)
     ranks = {i: rank for rank, i in enumerate(order)}
-    return tuple(_hold(i + 1, ranks[i], h) for i, h in enumerate(points))
+    return tuple(_hold(w, i + 1, ranks[i], h) for i, h in enumerate(points))
 
 
-def _hold(number: int, rank: int, point: HoldPoint) -> HoldLine:
-    facts = "; ".join(f"{name} {value}" for name, value in point.facts)
+def _hold(w: Writer, number: int, rank: int, point: HoldPoint) -> HoldLine:
+    facts = "; ".join(f"{name} {w.figures.token(value)}" for name, value in point.facts)
     title = f"{point.corner}: {point.title}" if point.corner else point.title
     return HoldLine(str(number), rank, title, point.text, facts, point.sign)
 
 
 def _refusals(w: Writer, plan: Plan) -> tuple[RefusalLine, ...]:
-    """What refused, most first. Decision: beside a setting that was found this is for the working."""
+    """What refused, most first. Decision: beside a setting found it is left to the working."""
     if plan.outcome is Outcome.FOUND:
         return ()
     ordered = sorted(plan.refusals, key=lambda r: (-r.count, r.check, r.bay))
@@ -310,12 +333,12 @@ def _refusals(w: Writer, plan: Plan) -> tuple[RefusalLine, ...]:
 
 def _refusal(w: Writer, refusal: Refusal) -> RefusalLine:
     nearest = "" if refusal.nearest is None else w.say(refusal.nearest)
-    title = w.words.named("check", refusal.check)
+    title = w.title(refusal.check)
     title = f"{title} ({refusal.bay})" if refusal.bay else title
     return RefusalLine(title, w.figures.number(refusal.count), nearest)
 
 
-# --- the rest -------------------------------------------------------------------------------------------
+# --- the rest -------------------------------------------------------------------------------------
 
 
 def _payload(plan: Plan, about: About, status: Status) -> str:
@@ -339,7 +362,9 @@ def titles(w: Writer) -> Titles:
     """Headings and labels of the page."""
     f = w.figures
     units = {"length": f.length_unit, "force": f.force_unit, "mass": f.mass_unit}
-    return Titles(**{n: _with_units(w.words[f"titles.{n}"], units) for n in Titles.__dataclass_fields__})
+    return Titles(
+        **{n: _with_units(w.words[f"titles.{n}"], units) for n in Titles.__dataclass_fields__}
+    )
 
 
 def _with_units(words: str, units: dict[str, str]) -> str:

@@ -1,8 +1,8 @@
 """Cautions of the card: which of them matter most for this plan.
 
 The cautions restate public guidance in our own words: DGUV Information 208-015 (10/2019), DGUV
-Regel 109-009, HSE and WorkSafe alerts on two-post lifts, SAE J2184. All are eligible always; relevance
-only decides the order, and so which of them a crowded page keeps.
+Regel 109-009, HSE and WorkSafe alerts on two-post lifts, SAE J2184. All are eligible always;
+relevance only decides the order, and so which of them a crowded page keeps.
 """
 
 from __future__ import annotations

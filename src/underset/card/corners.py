@@ -38,7 +38,7 @@ def corner_boxes(w: Writer, best: Evaluation) -> tuple[CornerBox, ...]:
 def _box(w: Writer, best: Evaluation, i: int, status: Status) -> CornerBox:
     arm, f = best.setting.arms[i], w.figures
     left, ahead = arm.pad[1] > 0.0, _ahead(best, i)
-    loads = [s.pads[i] for s in best.states if sum(p.nominal for p in s.pads) > 0.0]
+    loads = [s.pads[i] for s in best.states if s.known and sum(p.nominal for p in s.pads) > 0.0]
     return CornerBox(
         corner=CORNERS[i],
         name=w.words[f"corner.{CORNERS[i]}"],

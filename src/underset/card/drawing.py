@@ -1,9 +1,9 @@
 """The drawings of a setting, and how several of them share one scale.
 
 Pure functions of the scene: they place what the judge built and write figures beside it. Groups
-keep stable ids (`vehicle`, `arm-LF`, `pad-LF`, `cg`, `window-band`, ...), elevations with `side-` or
-`front-` before them, and the root tells `data-per-metre`, `data-origin-x` and `data-origin-y`, so that
-a script may move parts.
+keep stable ids (`vehicle`, `arm-LF`, `pad-LF`, `cg`, `window-band`, ...), elevations with `side-`
+or `front-` before them, and the root tells `data-per-metre`, `data-origin-x` and `data-origin-y`,
+so that a script may move parts.
 """
 
 from __future__ import annotations
@@ -50,4 +50,13 @@ def shared_ratio(scene: Scene, options: Options) -> float:
     return NICE_SCALES[-1]
 
 
-__all__ = ["ALL_HOLD", "CornerStatus", "Options", "front_svg", "pair_svg", "plan_svg", "side_svg", "stack_svg"]
+__all__ = [
+    "ALL_HOLD",
+    "CornerStatus",
+    "Options",
+    "front_svg",
+    "pair_svg",
+    "plan_svg",
+    "side_svg",
+    "stack_svg",
+]

@@ -1,13 +1,14 @@
 """Figures as people read them: unit choice, rounding, decimal sign. Nothing is worked out here.
 
-Decision: inch lengths are printed to 1/16 in, which is what a tape shows and close to 1 mm; loads and
-masses keep three to four digits. A range is rounded outward when it warns (loads) and inward when
-it allows (spot windows), so that print never promises more than the result does.
+Decision: inch lengths are printed to 1/16 in, which is what a tape shows and close to 1 mm; loads
+and masses keep three to four digits. A range is rounded outward when it warns (loads) and inward
+when it allows (spot windows), so that print never promises more than the result does.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
@@ -21,6 +22,7 @@ UNKNOWN_FIGURE: Final = "–"
 _SIXTEENTHS = 16
 _QUARTERS = 4
 _EPS = 1e-9
+_TOKEN_UNITS = ("m", "N", "kg", "rad", "1", "turns", "months", "N m/rad", "N/m")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,14 +57,14 @@ class Figures:
         return "kg" if self.metric else "lb"
 
     def number(self, value: float | None, digits: int = 0, way: Way = "near") -> str:
-        """A plain number with the language's decimal sign and grouping."""
+        """A plain number with the language's decimal sign; digits are not grouped."""
         if value is None or not math.isfinite(value):
             return UNKNOWN_FIGURE
         rounded = _round(value * 10**digits, way) / 10**digits
-        text = f"{rounded:,.{digits}f}"
+        text = f"{rounded:.{digits}f}"
         text = text[1:] if float(rounded) == 0.0 and text.startswith("-") else text
         text = text.replace("-", "−")
-        return text.translate(_GERMAN) if self.language == "de" else text
+        return text.replace(".", ",") if self.language == "de" else text
 
     def length(self, metres: float | None, way: Way = "near", *, unit: bool = True) -> str:
         """mm, or inches to a sixteenth."""
@@ -96,9 +98,9 @@ class Figures:
             return UNKNOWN_FIGURE
         return f"{self.number(in_unit(radians, 'deg'), 1)}°"
 
-    def share(self, ratio: float | None) -> str:
-        """A ratio as whole percent."""
-        return UNKNOWN_FIGURE if ratio is None else f"{self.number(100 * ratio)} %"
+    def percent(self, ratio: float) -> str:
+        """A ratio as percent to a tenth."""
+        return f"{self.number(100 * ratio, 1)} %"
 
     def turns(self, turns: float | None) -> str:
         """Screw turns to a quarter."""
@@ -107,7 +109,7 @@ class Figures:
         return _mixed(Fraction(_round(turns * _QUARTERS, "near"), _QUARTERS))
 
     def span(self, low: float, high: float) -> str:
-        """An allowed interval of lengths, rounded inward, with one unit; finer if that empties it."""
+        """An allowed interval of lengths, rounded inward; finer figures if that empties it."""
         step = 0.001 if self.metric else 0.0254 / _SIXTEENTHS
         if high - low < 2 * step:
             return self._joined(self.fine_length(low), self.fine_length(high))
@@ -125,18 +127,28 @@ class Figures:
         """Any figure of a check by its SI unit; texts pass through."""
         if value is None or isinstance(value, str):
             return value or UNKNOWN_FIGURE
-        by_unit = {
+        by_unit: dict[str, Callable[[float], str]] = {
             "m": self.length,
             "N": self.force,
             "kg": self.mass,
             "rad": self.angle,
-            "1": self._ratio,
+            "1": self.percent,
             "": self._ratio,
+            "months": self._months,
         }
         write = by_unit.get(unit)
-        if write is not None:
-            return write(value)
-        return self._other(value, unit)
+        return write(value) if write is not None else self._other(value, unit)
+
+    def token(self, text: str) -> str:
+        """A figure sent as "m:0.034" or "N:1234" in the shop's units; other text passes through."""
+        unit, colon, number = text.partition(":")
+        if not colon or unit not in _TOKEN_UNITS:
+            return text
+        try:
+            value = float(number)
+        except ValueError:
+            return text
+        return self.turns(value) if unit == "turns" else self.in_kind(value, unit)
 
     def _other(self, value: float, unit: str) -> str:
         known = {
@@ -150,6 +162,9 @@ class Figures:
             return f"{self._digits(value)} {unit}"
         name, factor = known[unit][0 if self.metric else 1]
         return f"{self._digits(value * factor)} {name}"
+
+    def _months(self, value: float) -> str:
+        return f"{self.number(value, 1)} {'Monate' if self.language == 'de' else 'months'}"
 
     def _ratio(self, value: float) -> str:
         return self.number(value, 3)
@@ -169,9 +184,6 @@ class Figures:
 
     def _joined(self, low: str, high: str) -> str:
         return f"{low} {'bis' if self.language == 'de' else 'to'} {high}"
-
-
-_GERMAN = str.maketrans({",": ".", ".": ","})
 
 
 def _round(value: float, way: Way) -> int:

@@ -24,7 +24,7 @@ _STACK: Final = (14.0, 23.0)
 
 def render_html(view: CardView) -> str:
     """The whole card, nothing left out."""
-    return _template("card.html").render(card=view, art=_art(view))
+    return template("card.html").render(card=view, art=_art(view))
 
 
 def drawing_css() -> str:
@@ -33,10 +33,15 @@ def drawing_css() -> str:
     return svg.variables() + sheets + badge_style("bare")
 
 
+def page_css(name: str) -> str:
+    """One of the package's style sheets."""
+    return (_TEMPLATES / name).read_text("utf-8")
+
+
 def _art(view: CardView) -> dict[str, Any]:
     return {
         **_drawings(view),
-        "css": drawing_css() + (_TEMPLATES / "card.css").read_text("utf-8"),
+        "css": drawing_css() + page_css("card.css"),
         "badges": {key: badge_svg(key, theme="bare") for key in STATUS_KEY.values()},
         "qr": qr_svg(view.qr),
     }
@@ -57,8 +62,12 @@ def _drawings(view: CardView) -> dict[str, Any]:
 
 
 @lru_cache(maxsize=8)
-def _template(name: str) -> Template:
-    """Decision: undefined names are errors, so that a template cannot ask for what is not declared."""
+def template(name: str) -> Template:
+    """One of the package's templates.
+
+    Decision: undefined names are errors, so that a template cannot ask for what is not
+    declared.
+    """
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     environment = Environment(

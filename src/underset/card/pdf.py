@@ -1,4 +1,4 @@
-"""The card as PDF and as SVG page: typst places what the view says; no network, same bytes every time."""
+"""The card as PDF and as SVG page, set by typst: no network, the same bytes every time."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ import json
 import re
 from dataclasses import asdict, fields
 from functools import lru_cache
+from html import escape
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 from underset.card.badge import badge_svg
 from underset.card.drawing import Options, pair_svg, stack_svg
@@ -15,6 +16,9 @@ from underset.card.qr import qr_svg
 from underset.card.view import CardView
 from underset.card.writer import STATUS_KEY
 from underset.errors import RenderError
+
+if TYPE_CHECKING:
+    import typst
 
 _HOME: Final = Path(__file__).parent
 LEFT_COLUMN: Final = 112.0  # mm
@@ -24,33 +28,23 @@ _DRAWINGS, _ROW, _MOST_ROWS = 144.5, 3.9, 9  # mm, mm, rows of the table of stat
 
 def render_pdf(view: CardView) -> bytes:
     """One A4 page as PDF. Raises RenderError when the page cannot be set."""
-    return _one_page(_compiled("card.typ", card_inputs(view), "pdf"))
+    return compiled("card.typ", card_inputs(view), "pdf")
 
 
 def render_svg(view: CardView) -> str:
-    """The same page as one SVG text; letters are outlines, the verdict is told in title and desc."""
-    page = _one_page(_compiled("card.typ", card_inputs(view), "svg")).decode("utf-8")
+    """The same page as one SVG text; letters are outlines, the verdict stands in title and desc."""
+    page = compiled("card.typ", card_inputs(view), "svg").decode("utf-8")
     return _titled(page, view)
 
 
-def _one_page(pages: bytes | list[bytes]) -> bytes:
-    if isinstance(pages, list):
-        if len(pages) != 1:
-            raise RenderError(f"The card took {len(pages)} pages instead of one.")
-        return pages[0]
-    return pages
-
-
 def _titled(page: str, view: CardView) -> str:
-    from html import escape
-
     title = escape(f"{view.title}: {view.vehicle.value}, {view.bay.value}")
     told = f"<title>{title}</title><desc>{escape(view.verdict)} {escape(view.advice)}</desc>"
     head, _, rest = page.partition(">")
     return f'{head} role="img">{told}{rest}'
 
 
-# --- what the template gets ---------------------------------------------------------------------------
+# --- what the template gets -----------------------------------------------------------------------
 
 
 def card_inputs(view: CardView) -> dict[str, str]:
@@ -105,15 +99,16 @@ def _paper(view: CardView) -> Options:
     )
 
 
-# --- typst --------------------------------------------------------------------------------------------
+# --- typst ----------------------------------------------------------------------------------------
 
 
-def _compiled(template: str, inputs: dict[str, str], kind: str) -> Any:
+def compiled(template: str, inputs: dict[str, str], kind: Literal["pdf", "svg"]) -> bytes:
     """Compile one of the package's templates with the package's fonts and nothing else."""
     import typst
 
+    pages: Any  # a list of pages where a drawing format has several
     try:
-        return typst.compile(
+        pages = typst.compile(
             _HOME / "templates" / template,
             root=_HOME / "templates",
             format=kind,
@@ -122,10 +117,15 @@ def _compiled(template: str, inputs: dict[str, str], kind: str) -> Any:
         )
     except typst.TypstError as error:
         raise RenderError(f"The page {template} could not be set: {error}") from error
+    if isinstance(pages, list):
+        raise RenderError(f"The page {template} took {len(pages)} pages instead of one.")
+    return bytes(pages)
 
 
 @lru_cache(maxsize=1)
-def _fonts() -> Any:
+def _fonts() -> typst.Fonts:
     import typst
 
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[_HOME / "fonts"])
+    return typst.Fonts(
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[_HOME / "fonts"]
+    )

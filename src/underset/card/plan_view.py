@@ -39,7 +39,7 @@ def plan_svg(
     statuses: CornerStatus = ALL_HOLD,
     options: Options | None = None,
 ) -> str:
-    """The plan as SVG, with ids `vehicle`, `arm-LF`, `pad-LF`, `cg`, `window-band`, `support`, ..."""
+    """The plan as SVG, with ids `vehicle`, `arm-LF`, `pad-LF`, `cg`, `window-band`, ..."""
     subject = Subject(scene, setting, statuses, options or Options())
     s = sheet_for(subject, plan_frame(scene, subject.options))
     layers = (
@@ -70,7 +70,7 @@ def plan_frame(scene: Scene, options: Options) -> Frame:
     return Frame(low, high, above, below)
 
 
-# --- floor --------------------------------------------------------------------------------------------
+# --- floor ----------------------------------------------------------------------------------------
 
 
 def _floor(s: Sheet) -> tuple[str, ...]:
@@ -98,7 +98,9 @@ def _scale_bar(s: Sheet) -> str:
     ends = (svg.line((e, y - 0.9), (e, y + 0.9), "us-outline") for e in (x, x + wide))
     unit = "mm" if s.figures.metric else "in"
     label = svg.text((x - 1.0, y + 1.0), f"{unit};  {words}", "us-text us-end")
-    return svg.group((svg.line((x, y), (x + wide, y), "us-outline"), *ends, label), id=s.id("scale-bar"))
+    return svg.group(
+        (svg.line((x, y), (x + wide, y), "us-outline"), *ends, label), id=s.id("scale-bar")
+    )
 
 
 def _floor_mark(s: Sheet) -> str:
@@ -127,7 +129,7 @@ def _window_band(s: Sheet) -> str:
     return svg.group(parts, id=s.id("window-band"), title=title)
 
 
-# --- vehicle ------------------------------------------------------------------------------------------
+# --- vehicle --------------------------------------------------------------------------------------
 
 
 def _vehicle(s: Sheet) -> str:
@@ -182,7 +184,7 @@ def _point(s: Sheet, i: int, name: str) -> str:
     return svg.group(cross, id=s.id(f"{name}-{CORNERS[i]}"), cls=name, data_corner=CORNERS[i])
 
 
-# --- lift ---------------------------------------------------------------------------------------------
+# --- lift -----------------------------------------------------------------------------------------
 
 
 def _columns(s: Sheet) -> tuple[str, ...]:
@@ -252,11 +254,11 @@ def _stands(s: Sheet) -> str:
     return svg.group(marks, id=s.id("stands"))
 
 
-# --- dimensions ---------------------------------------------------------------------------------------
+# --- dimensions -----------------------------------------------------------------------------------
 
 
 def _dimensions(s: Sheet) -> tuple[str, ...]:
-    """Pads from the column line and the drive line: right pads below, left pads above if they differ."""
+    """Pads from column line and drive line: right pads below, left pads above if they differ."""
     along = [i for i in range(4) if s.scene.pads[i][1] <= 0 or not _alike(s.scene)]
     return (*(_from_column_line(s, i) for i in along), *(_from_drive_line(s, i) for i in range(4)))
 

@@ -11,5 +11,7 @@ def qr_svg(payload: str, *, dark: str = "#15202b", light: str = "#ffffff") -> st
 
     out = io.BytesIO()
     code = segno.make(payload, error="m", micro=False, boost_error=False)
-    code.save(out, kind="svg", border=2, dark=dark, light=light, xmldecl=False, nl=False, omitsize=True)
+    code.save(
+        out, kind="svg", border=2, dark=dark, light=light, xmldecl=False, nl=False, omitsize=True
+    )
     return out.getvalue().decode("utf-8")

@@ -9,7 +9,6 @@ from typing import Any, Final
 
 from underset import __version__
 from underset.card.words import words_in
-from underset.card.writer import say
 from underset.errors import InternalError
 from underset.setting.result import (
     CORNERS,
@@ -25,8 +24,10 @@ from underset.setting.result import (
     StandLoad,
     StateResult,
 )
+from underset.setting.wording import say
 
 VERSION: Final = 1
+_BALANCE: Final = ("mass_kg", "mass_range_kg", "cg_m", "pads", "residuals")
 Json = dict[str, Any]
 
 
@@ -74,7 +75,7 @@ def plan_digest(plan: Plan) -> str:
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
-# --- parts --------------------------------------------------------------------------------------------
+# --- parts ----------------------------------------------------------------------------------------
 
 
 class _Sayer:
@@ -120,11 +121,20 @@ def _arm(arm: ArmSetting) -> Json:
 
 
 def _state(state: StateResult, say_it: _Sayer) -> Json:
-    r = state.residuals
+    """One state; where mass or balance is not known its figures are null, never zero."""
     return {
         "name": state.name,
         "label": state.label,
         "status": state.status.value,
+        **(_balance(state) if state.known else dict.fromkeys(_BALANCE)),
+        "supports": [_support(s) for s in state.supports],
+        "checks": [_check(c, say_it) for c in state.checks],
+    }
+
+
+def _balance(state: StateResult) -> Json:
+    r = state.residuals
+    return {
         "mass_kg": state.mass,
         "mass_range_kg": [state.mass_low, state.mass_high],
         "cg_m": list(state.cg),
@@ -132,9 +142,7 @@ def _state(state: StateResult, say_it: _Sayer) -> Json:
             corner: {"load_N": {"nominal": p.nominal, "low": p.low, "high": p.high}}
             for corner, p in zip(CORNERS, state.pads, strict=True)
         },
-        "supports": [_support(s) for s in state.supports],
         "residuals": {"force_N": r.force, "moment_x_Nm": r.moment_x, "moment_y_Nm": r.moment_y},
-        "checks": [_check(c, say_it) for c in state.checks],
     }
 
 
@@ -215,7 +223,7 @@ def _finite(value: object, path: str) -> None:
             _finite(item, f"{path}[{i}]")
 
 
-# --- one evaluation -----------------------------------------------------------------------------------
+# --- one evaluation -------------------------------------------------------------------------------
 
 
 def evaluation_json(best: Evaluation, *, units: str = "metric", language: str = "en") -> Json:

@@ -1,4 +1,4 @@
-"""JSON Schema (2020-12) of a plan's JSON, built from small parts; `docs/schemas/plan.json` is its print."""
+"""JSON Schema (2020-12) of a plan's JSON; `docs/schemas/plan.json` is its print."""
 
 from __future__ import annotations
 
@@ -101,17 +101,18 @@ def _setting() -> Json:
 
 
 def _state() -> Json:
+    residuals = _record(force_N=_NUMBER, moment_x_Nm=_NUMBER, moment_y_Nm=_NUMBER)
     load = _record(nominal=_NUMBER, low=_NUMBER, high=_NUMBER)
     return _record(
         name=_TEXT,
         label=_TEXT,
         status=_STATUS,
-        mass_kg=_NUMBER,
-        mass_range_kg=_tuple(2),
-        cg_m=_tuple(3),
-        pads=_by_corner(_record(load_N=load)),
+        mass_kg=_or_null(_NUMBER),
+        mass_range_kg=_or_null(_tuple(2)),
+        cg_m=_or_null(_tuple(3)),
+        pads=_or_null(_by_corner(_record(load_N=load))),
         supports=_list(_record(name=_TEXT, kind=_TEXT, place_m=_tuple(2), force_N=_NUMBER)),
-        residuals=_record(force_N=_NUMBER, moment_x_Nm=_NUMBER, moment_y_Nm=_NUMBER),
+        residuals=_or_null(residuals),
         checks=_list(_check()),
     )
 
@@ -134,7 +135,13 @@ def _check() -> Json:
 def _hold_point() -> Json:
     fact = {"type": "array", "items": _TEXT, "minItems": 2, "maxItems": 2}
     return _record(
-        id=_TEXT, title=_TEXT, text=_TEXT, sign=_YES_NO, state=_TEXT, corner=_TEXT, facts=_list(fact)
+        id=_TEXT,
+        title=_TEXT,
+        text=_TEXT,
+        sign=_YES_NO,
+        state=_TEXT,
+        corner=_TEXT,
+        facts=_list(fact),
     )
 
 

@@ -1,4 +1,4 @@
-"""What every drawing shares: subject, scale, figures and words, and marks that several views need."""
+"""What every drawing shares: subject, scale, figures, words, and marks that several views need."""
 
 from __future__ import annotations
 
@@ -12,7 +12,29 @@ from underset.card.svg import Scale
 from underset.card.words import Words, words_in
 from underset.setting.result import CORNERS, ArmSetting, Point, Polygon, Scene, Setting, Status
 
-NICE_SCALES: Final = (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 90, 100, 125, 150, 200)
+NICE_SCALES: Final = (
+    10,
+    12,
+    15,
+    20,
+    25,
+    30,
+    35,
+    40,
+    45,
+    50,
+    55,
+    60,
+    65,
+    70,
+    75,
+    80,
+    90,
+    100,
+    125,
+    150,
+    200,
+)
 CornerStatus = tuple[Status, Status, Status, Status]
 ALL_HOLD: Final[CornerStatus] = (Status.HOLDS,) * 4
 SIDE_MARGIN: Final = 9.5  # mm on paper, left and right of every view
@@ -50,7 +72,7 @@ class Subject:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """The part of a view's plane that is shown, in metres, and the paper kept free round it, in mm."""
+    """The part of a view's plane that is shown, m, and the paper kept free round it, mm."""
 
     low: Point
     high: Point

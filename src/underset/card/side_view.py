@@ -90,7 +90,9 @@ def _envelope(s: Sheet) -> str:
         for (x, _), name in ((front, "front-wheel"), (rear, "rear-wheel")):
             centre = s.scale.at(x, radius)
             tyre = svg.circle(centre, radius * s.scale.per_metre, "us-wheel")
-            parts.append(svg.group((tyre, svg.circle(centre, 0.5, "us-solid")), id=s.id(name, "side-")))
+            parts.append(
+                svg.group((tyre, svg.circle(centre, 0.5, "us-solid")), id=s.id(name, "side-"))
+            )
     return svg.group(parts, id=s.id("vehicle", "side-"), title=s.words["draw.vehicle"])
 
 
@@ -124,7 +126,8 @@ def _stack(s: Sheet, i: int, at: float, view: str) -> str:
     arm, r, corner = s.arm(i), max(s.scene.pad_radii[i], 0.03), CORNERS[i]
     pieces = arm.stack if arm else ()
     shapes = tuple(
-        svg.box(s.scale.at(at - r, p.bottom), s.scale.at(at + r, p.top), "us-bright") for p in pieces
+        svg.box(s.scale.at(at - r, p.bottom), s.scale.at(at + r, p.top), "us-bright")
+        for p in pieces
     )
     return svg.group(shapes, id=s.id(f"pad-{corner}", view), cls="pad", data_corner=corner)
 
@@ -143,7 +146,7 @@ def _overhead(s: Sheet, view: str) -> str:
     return svg.text(at, words, "us-text us-mid", id=s.id("overhead", view)) if words else ""
 
 
-# --- dimensions of the side view ------------------------------------------------------------------------
+# --- dimensions of the side view ------------------------------------------------------------------
 
 
 def _side_dimensions(s: Sheet, near: tuple[int, ...]) -> tuple[str, ...]:
@@ -174,7 +177,7 @@ def _spot_dimension(s: Sheet) -> str:
     return triangle_up((floor[0], floor[1] + 0.2)) + label + line
 
 
-# --- from the entrance ----------------------------------------------------------------------------------
+# --- from the entrance ----------------------------------------------------------------------------
 
 
 def front_svg(
@@ -244,5 +247,7 @@ def _front_dimensions(s: Sheet, near: tuple[int, ...]) -> tuple[str, ...]:
     for i in near:
         floor = s.scale.at(-s.scene.pads[i][1], 0.0)
         words = s.figures.length(abs(s.scene.pads[i][1]))
-        parts.append(svg.dimension(floor, middle, words, at=floor[1] + 7.4, key=f"pad-y-{CORNERS[i]}"))
+        parts.append(
+            svg.dimension(floor, middle, words, at=floor[1] + 7.4, key=f"pad-y-{CORNERS[i]}")
+        )
     return tuple(parts)

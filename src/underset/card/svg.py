@@ -1,8 +1,8 @@
-"""SVG primitives for drawings on paper: lines after ISO 128, dimensions after ISO 129, one style sheet.
+"""SVG primitives for drawings: lines after ISO 128, dimensions after ISO 129, one style sheet.
 
-Lengths here are millimetres on paper. Two themes: "print" writes every colour out, "screen" asks CSS
-variables (--us-ink, --us-paper, ...) and follows the reader's light or dark setting unless the page
-sets them; "bare" holds no style at all, for pages that carry `variables` and `rules` themselves.
+Lengths here are millimetres on paper. Themes: "print" writes every colour out; "screen" asks CSS
+variables (--us-ink, --us-paper, ...) and follows the reader's light or dark setting unless the
+page sets them; "bare" holds no style, for pages that carry `variables` and `rules` themselves.
 """
 
 from __future__ import annotations
@@ -61,7 +61,7 @@ class Scale:
         return tuple(self.at(x, y) for x, y in points)
 
 
-# --- elements -----------------------------------------------------------------------------------
+# --- elements -------------------------------------------------------------------------------------
 
 
 def attributes(**named: object) -> str:
@@ -123,7 +123,7 @@ def text_width(words: str, size: float = TEXT) -> float:
     return len(words) * size * GLYPH
 
 
-# --- dimensions (ISO 129-1: thin lines, filled arrowheads, figures above the line) --------------------
+# --- dimensions (ISO 129-1: thin lines, filled arrowheads, figures above the line) ----------------
 
 _ARROW, _HALF = 2.4, 0.42
 _SHORT = 2 * _ARROW + 0.8
@@ -139,10 +139,8 @@ def arrowhead(tip: XY, direction: float) -> str:
     return polygon((tip, left, right), "us-arrow")
 
 
-def dimension(
-    a: XY, b: XY, words: str, *, at: float, upright: bool = False, key: str = ""
-) -> str:
-    """A dimension from b out to a: along x with its line at y = `at`, or upright with it at x = `at`.
+def dimension(a: XY, b: XY, words: str, *, at: float, upright: bool = False, key: str = "") -> str:
+    """A dimension from b out to a: along x at y = `at`, or upright at x = `at`.
 
     Figures that find no room between the arrows stand beyond a.
     """
@@ -158,9 +156,7 @@ def _extension(start: XY, end: XY) -> str:
     if length < 0.8:
         return ""
     ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-    return line(
-        (start[0] + 0.6 * ux, start[1] + 0.6 * uy), (end[0] + 1.2 * ux, end[1] + 1.2 * uy)
-    )
+    return line((start[0] + 0.6 * ux, start[1] + 0.6 * uy), (end[0] + 1.2 * ux, end[1] + 1.2 * uy))
 
 
 def _arrows(inner: XY, outer: XY, gap: float) -> list[str]:
@@ -185,7 +181,7 @@ def _figure(inner: XY, outer: XY, words: str, upright: bool) -> str:
     return text((centre, outer[1] - (_LIFT if roomy else -1.0)), words, "us-text us-mid")
 
 
-# --- the whole picture ------------------------------------------------------------------------------
+# --- the whole picture ----------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,14 +198,15 @@ class Picture:
 
 
 def write(picture: Picture, theme: Theme = "print", prefix: str = "") -> str:
-    """The drawing as one SVG text; ids of its patterns carry its name, so that several share a page."""
+    """The drawing as one SVG text; its patterns' ids carry its name, so several share a page."""
     w, h = num(picture.width), num(picture.height)
     name = f"{prefix}{picture.name}"
     data = "".join(f' data-{k}="{escape(v, quote=True)}"' for k, v in picture.data)
     style = "" if theme == "bare" else f"<style>{style_sheet(theme, picture.name)}</style>"
     body = f"{style}<defs>{_patterns()}</defs>{''.join(picture.body)}"
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}" width="{w}mm" height="{h}mm"'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}"'
+        f' width="{w}mm" height="{h}mm"'
         f' class="us-drawing us-{picture.name}" role="img"'
         f' aria-labelledby="{name}-title {name}-desc"{data}>'
         f'<title id="{name}-title">{escape(picture.title)}</title>'
@@ -225,7 +222,9 @@ def style_sheet(theme: Theme, name: str) -> str:
 
 def rules(theme: Theme, name: str) -> str:
     """Style rules of the drawing with a name ("plan", "side", ...), which hold inside it alone."""
-    colour = {n: light if theme == "print" else f"var(--us-{n})" for n, (light, _) in COLOURS.items()}
+    colour = {
+        n: light if theme == "print" else f"var(--us-{n})" for n, (light, _) in COLOURS.items()
+    }
     scoped = "".join(f".us-{name} .{k}{{{v}}}" for k, v in _rules(colour).items())
     return scoped.replace(_OWN, name)
 
@@ -243,13 +242,14 @@ def variables() -> str:
 
 def _rules(c: dict[str, str]) -> dict[str, str]:
     ink, stroke = c["ink"], f"fill:none;stroke:{c['ink']};"
+    phantom = "stroke-width:.25;stroke-dasharray:5 .9 .6 .9 .6 .9"
     rules = {
         "us-outline": f"{stroke}stroke-width:.4",
         "us-thin": f"{stroke}stroke-width:.18",
         "us-centre": f"{stroke}stroke-width:.18;stroke-dasharray:5 .9 .6 .9",
         "us-hidden": f"{stroke}stroke-width:.25;stroke-dasharray:1.6 .8",
-        "us-phantom": f"{stroke}stroke-width:.25;stroke-dasharray:5 .9 .6 .9 .6 .9",
-        "us-body": f"fill:{c['soft']};stroke:{ink};stroke-width:.25;stroke-dasharray:5 .9 .6 .9 .6 .9",
+        "us-phantom": f"{stroke}{phantom}",
+        "us-body": f"fill:{c['soft']};stroke:{ink};{phantom}",
         "us-tyre": f"fill:{c['line']};fill-opacity:.45;stroke:{ink};stroke-width:.25",
         "us-wheel": f"fill:{c['paper']};stroke:{ink};stroke-width:.4",
         "us-steel": f"fill:{c['steel']};stroke:{ink};stroke-width:.35",
@@ -276,7 +276,7 @@ def _rules(c: dict[str, str]) -> dict[str, str]:
 
 
 def _patterns() -> str:
-    """Hatchings: section of cut material, and one for each status so that colour never speaks alone."""
+    """Hatchings: of cut material, and one for each status so that colour never speaks alone."""
     slant = '<path class="us-hatch-line" d="M-.5 .5l1-1M0 1.6L1.6 0M1.1 2.1l1-1"/>'
     back = '<path class="us-hatch-line" d="M-.5 1.1l1 1M0 0L1.6 1.6M1.1 -.5l1 1"/>'
     dots = '<circle class="us-hatch-dot" cx=".8" cy=".8" r=".2"/>'

@@ -39,8 +39,8 @@ def _head(view: CardView) -> str:
 def _setting(view: CardView) -> str:
     s = view.spot
     rows = [(s.label, f"{s.value} {s.place}; {s.window}")]
-    for fact in (view.heading, view.seat, view.rise, view.point_set):
-        rows.append((fact.label, f"{fact.value} ({fact.note})" if fact.note else fact.value))
+    facts = (view.heading, view.seat, view.rise, view.point_set)
+    rows += [(f.label, f"{f.value} ({f.note})" if f.note else f.value) for f in facts]
     return "\n".join(line for label, value in rows for line in _labelled(label, value))
 
 
@@ -94,13 +94,14 @@ def _checks(view: CardView) -> str:
         return ""
     column = max(len(c.status.word) for c in view.checks) + 2
     lines = (f"{c.status.word:<{column}}{_check(c)}" for c in view.checks)
-    return "\n".join([view.titles.checks, *(row for x in lines for row in _wrapped(x, hang=column))])
+    return "\n".join(
+        [view.titles.checks, *(row for x in lines for row in _wrapped(x, hang=column))]
+    )
 
 
 def _check(c: CheckLine) -> str:
-    where = f" {c.where}" if c.where else ""
     state = f" ({c.state})" if c.state else ""
-    return f"{c.title}{where}: {c.sentence}{state}"
+    return f"{c.title}: {c.sentence}{state}"
 
 
 def _refused(view: CardView) -> str:
@@ -109,9 +110,7 @@ def _refused(view: CardView) -> str:
         f"{r.count:>6} {r.title}" + (f". {t.nearest}: {r.nearest}" if r.nearest else "")
         for r in view.refusals
     ]
-    missing = [
-        f"- {m.what}: {m.why}" + (f" → {m.how}" if m.how else "") for m in view.missing
-    ]
+    missing = [f"- {m.what}: {m.why}" + (f" → {m.how}" if m.how else "") for m in view.missing]
     remedies = [f"- {r.text} ({r.outcome})" for r in view.remedies]
     blocks = (
         _block(t.missing, missing, view),
@@ -141,7 +140,7 @@ def _foot(view: CardView) -> str:
     return "\n".join(rows)
 
 
-# --- laying out ---------------------------------------------------------------------------------------
+# --- laying out -----------------------------------------------------------------------------------
 
 
 def _wrapped(words: str, hang: int = 0) -> list[str]:

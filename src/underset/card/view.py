@@ -1,7 +1,7 @@
-"""What a card may show: one declared view, from which PDF, SVG, HTML and plain text are written.
+"""What pages may show: one declared view each for the card and for its working.
 
-Every field holds finished words and figures in the reader's units and language (rounding happens in
-`build`, nowhere later), except `picture`, the scene from which each renderer draws in its own theme.
+From them PDF, SVG, HTML and plain text are written. Every field holds finished words and figures in
+the reader's units and language, except `picture`, the scene that each renderer draws in its theme.
 """
 
 from __future__ import annotations
@@ -72,7 +72,9 @@ class CornerBox:
     screw: str = told("screw travel used, with unit")
     turns: str = told("screw turns; the label tells that they are turns")
     load: str = told("nominal pad load in the first state; the label tells the unit")
-    load_range: str = told("least to greatest pad load over all states and tolerances; unit as load")
+    load_range: str = told(
+        "least to greatest pad load over all states and tolerances; unit as load"
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,10 +97,9 @@ class CheckLine:
     """One check that matters."""
 
     status: StatusView = told("what it says")
-    title: str = told("name of the check")
-    sentence: str = told("the check in a sentence with its figures")
+    title: str = told("name of the check and its place")
+    sentence: str = told("found against allowed, status, and why")
     state: str = told("state it belongs to, or empty")
-    where: str = told("corner or part, or empty")
     sources: str = told("numbers of its sources")
 
 
@@ -217,7 +218,9 @@ class CardView:
     rise: Fact = told("greatest usable rise, with what limits it")
     point_set: Fact = told("which lifting points")
     has_setting: bool = told("whether a setting is shown at all")
-    corners: tuple[CornerBox, ...] = told("four boxes in the order LF RF LR RR; empty without setting")
+    corners: tuple[CornerBox, ...] = told(
+        "four boxes in the order LF RF LR RR; empty without setting"
+    )
     states: tuple[StateRow, ...] = told("table of states")
     checks: tuple[CheckLine, ...] = told("checks by weight: stops, not known, watch, least margins")
     hold_points: tuple[HoldLine, ...] = told("hold points in order")
@@ -233,3 +236,63 @@ class CardView:
     tool: str = told("tool and version")
     titles: Titles = told("headings and labels")
     picture: Picture | None = told("scene for the drawings, or none")
+
+
+# --- the working ----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading of level 2 or 3."""
+
+    level: int = told("2 or 3")
+    text: str = told("its words")
+
+
+@dataclass(frozen=True, slots=True)
+class Para:
+    """A paragraph."""
+
+    text: str = told("its words")
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A formula as it stands in the catalogue."""
+
+    label: str = told("what stands before it")
+    text: str = told("the formula in plain characters")
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table; the first column holds the rows' names."""
+
+    heads: tuple[str, ...] = told("column heads")
+    rows: tuple[tuple[str, ...], ...] = told("rows of finished text")
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """A list."""
+
+    items: tuple[str, ...] = told("one text each")
+
+
+Block = Heading | Para | Formula | Table | Items
+
+
+@dataclass(frozen=True, slots=True)
+class WorkingView:
+    """One working."""
+
+    language: str = told("language code")
+    units: str = told("metric or inch")
+    title: str = told("title with vehicle and bay")
+    status: StatusView = told("worst status of all checks, or of the outcome")
+    verdict: str = told("outcome and status in one sentence")
+    invented: str = told("the mark of invented sample data, or empty")
+    advice: str = told("who decides; printed on every page")
+    page: str = told("'page {n} of {m}' with both left open")
+    tool: str = told("tool, version, date, reference, hash")
+    blocks: tuple[Block, ...] = told("everything else, in order")

@@ -13,7 +13,7 @@ LANGUAGES: Final = ("en", "de")
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """The catalogue of one language. `words["key"]` gives a text, `words.fill` one with figures in it."""
+    """The catalogue of one language: `words["key"]` is a text, `words.fill` one with figures."""
 
     language: str
     _texts: dict[str, str]

@@ -8,8 +8,9 @@ WORDS: Final[dict[str, str]] = {
     "title": "Aufnahmekarte",
     "invented": "ERFUNDENE BEISPIELDATEN – nicht verwenden",
     "advice": (
-        "Diese Seite berät. Es entscheiden die Serviceangaben des Fahrzeugherstellers, die Anleitung des"
-        " Bühnenherstellers, das örtliche Recht und eine befähigte Person. Kein Befund ist eine Erlaubnis."
+        "Diese Seite berät. Es entscheiden die Serviceangaben des Fahrzeugherstellers, die"
+        " Anleitung des Bühnenherstellers, das örtliche Recht und eine befähigte Person. Kein"
+        " Befund ist eine Erlaubnis."
     ),
     # outcome and status
     "outcome.found": "Aufnahme gefunden",
@@ -17,26 +18,28 @@ WORDS: Final[dict[str, str]] = {
     "outcome.none": "keine Aufnahme möglich",
     "outcome.limit": "Suche an ihrer Grenze beendet",
     "outcome.incomplete": "Angaben fehlen",
-    "status.holds": "hält",
+    "status.holds": "erfüllt",
     "status.watch": "beachten",
-    "status.not known": "unbekannt",
-    "status.stops": "halt",
+    "status.not known": "nicht bekannt",
+    "status.stops": "gesperrt",
     "verdict.holds.one": (
-        "Eine Aufnahme wurde gefunden, jede Prüfung hält. Die Haltepunkte zeichnen Menschen ab."
+        "Eine Aufnahme wurde gefunden, jede Prüfung ist erfüllt. Die Haltepunkte zeichnen"
+        " Menschen ab."
     ),
     "verdict.holds.many": (
-        "Eine Aufnahme wurde gefunden, jede Prüfung hält in allen {n} Zuständen."
-        " Die Haltepunkte zeichnen Menschen ab."
+        "Eine Aufnahme wurde gefunden, jede Prüfung ist in allen {n} Zuständen erfüllt. Die"
+        " Haltepunkte zeichnen Menschen ab."
     ),
     "verdict.watch.one": "Eine Aufnahme wurde gefunden; {n} Prüfung ist zu beachten.",
     "verdict.watch.many": "Eine Aufnahme wurde gefunden; {n} Prüfungen sind zu beachten.",
     "verdict.unknown.one": (
-        "Eine Aufnahme wurde gefunden, aber {n} Prüfung ist unbekannt. Erst klären, dann heben."
+        "Eine Aufnahme wurde gefunden, aber {n} Prüfung ist nicht bekannt. Erst klären, dann heben."
     ),
     "verdict.unknown.many": (
-        "Eine Aufnahme wurde gefunden, aber {n} Prüfungen sind unbekannt. Erst klären, dann heben."
+        "Eine Aufnahme wurde gefunden, aber {n} Prüfungen sind nicht bekannt. Erst klären, dann"
+        " heben."
     ),
-    "verdict.stops": "Nicht heben: Die Aufnahme hält nicht mehr ab „{state}“.",
+    "verdict.stops": "Nicht heben: Die Aufnahme ist gesperrt ab „{state}“.",
     "verdict.none.one": "Nicht heben: keine Aufnahme möglich; {n} Anordnung wurde geprüft.",
     "verdict.none.many": "Nicht heben: keine Aufnahme möglich; {n} Anordnungen wurden geprüft.",
     "verdict.limit.one": (
@@ -46,7 +49,9 @@ WORDS: Final[dict[str, str]] = {
         "Nicht heben: Die Suche endete nach {n} Anordnungen an ihrer Grenze; nichts ist bewiesen."
     ),
     "verdict.incomplete.one": "Nicht heben: {n} Angabe fehlt, ohne sie ist keine Aussage möglich.",
-    "verdict.incomplete.many": "Nicht heben: {n} Angaben fehlen, ohne sie ist keine Aussage möglich.",
+    "verdict.incomplete.many": (
+        "Nicht heben: {n} Angaben fehlen, ohne sie ist keine Aussage möglich."
+    ),
     # who and where
     "bay": "Platz",
     "bay.any": "jeder erfasste Platz",
@@ -105,7 +110,7 @@ WORDS: Final[dict[str, str]] = {
     "support.table": "Tisch",
     "support.jack": "Heber",
     # headings and labels of the page
-    "titles.corners": "Arme und Stapel",
+    "titles.corners": "Arme und Aufbauten",
     "titles.states": "Zustände des Auftrags, in {mass}, {length} und {force}",
     "titles.step": "Schritt",
     "titles.mass": "Masse",
@@ -127,7 +132,7 @@ WORDS: Final[dict[str, str]] = {
     "titles.reach": "Auszug, {length}",
     "titles.turns": "Umdrehungen",
     "titles.load": "Last, {force}",
-    "titles.stack": "Stapel",
+    "titles.stack": "Aufbau",
     "titles.more": "{n} weitere in der Berechnung",
     "titles.scan": "zum Eintrag scannen",
     "titles.page": "Seite {n} von {m}",
@@ -147,22 +152,25 @@ WORDS: Final[dict[str, str]] = {
     "draw.told": "Maßstab {ratio} auf Papier. Fahrzeug {heading}",
     "draw.frame_lift": "Achsen L, die Bühne",
     "draw.frame_lift.told": (
-        "Ursprung am Boden mitten zwischen den Säulen; x in Einfahrrichtung, y nach links, z nach oben."
+        "Ursprung am Boden mitten zwischen den Säulen; x in Einfahrrichtung, y nach links, z"
+        " nach oben."
     ),
     "draw.frame_vehicle": "Achsen V, das Fahrzeug",
     "draw.frame_vehicle.told": (
-        "Ursprung am Boden unter der Mitte der Vorderachse; x nach vorn, y nach links, z nach oben."
-        " Einträge sagen nach hinten (gegen x), seitlich (längs y) und hoch."
+        "Ursprung am Boden unter der Mitte der Vorderachse; x nach vorn, y nach links, z nach"
+        " oben. Einträge sagen nach hinten (gegen x), seitlich (längs y) und hoch."
     ),
     "draw.pose": "Lage von V in L",
-    "draw.pose.told": "Haltepunkt s, seitlich t und Gierwinkel psi stellen das Fahrzeug in den Platz.",
+    "draw.pose.told": (
+        "Haltepunkt s, seitlich t und Gierwinkel psi stellen das Fahrzeug in den Platz."
+    ),
     "draw.arm_angles": "Winkel der Arme",
     "draw.arm_angles.told": (
         "Schwenkwinkel phi von gerade einwärts zum eigenen Ende hin; Zähne je Teilung p; Auszug r."
     ),
-    "draw.stack_heights": "Höhen im Stapel",
+    "draw.stack_heights": "Höhen im Aufbau",
     "draw.stack_heights.told": (
-        "Sitzhöhe z plus Stapelhöhe h ist die Höhe des Aufnahmepunkts, an allen vier Armen."
+        "Sitzhöhe z plus Aufbauhöhe h ist die Höhe des Aufnahmepunkts, an allen vier Armen."
     ),
     "draw.column_line": "Säulenlinie",
     "draw.inward": "gerade einwärts",
@@ -175,68 +183,9 @@ WORDS: Final[dict[str, str]] = {
     "draw.point": "Aufnahmepunkt",
     "draw.column": "Säule",
     "draw.front_axle": "Vorderachse",
-    # checks by name
-    "check.approach": "Einfahrrichtung",
-    "check.wheelbase": "Radstand",
-    "check.width": "Breite",
-    "check.arm_reach": "Auszug des Arms",
-    "check.arm_tooth": "Armsicherung im Eingriff",
-    "check.point_zone": "Teller im nutzbaren Bereich",
-    "check.point_on_pad": "Punkt auf dem Teller",
-    "check.parking_along": "Halten, längs",
-    "check.parking_across": "Halten, quer und schräg",
-    "check.stack_fit": "Teile passen",
-    "check.stack_stock": "Teile im Regal",
-    "check.stack_height": "Stapelhöhe",
-    "check.maker_rated": "Nur zugelassene Teile",
-    "check.approved": "Für diese Bühne freigegeben",
-    "check.cradle_battery": "Kein Rahmenschuh unter Batterie",
-    "check.special_adapter": "Verlangter Adapter",
-    "check.adapter_inspected": "Prüfung der Adapter",
-    "check.screw_range": "Spindelweg",
-    "check.seat_height": "Sitzhöhe",
-    "check.rated_load": "Tragfähigkeit",
-    "check.arm_load": "Last auf einem Arm",
-    "check.point_load": "Last auf einem Punkt",
-    "check.adapter_load": "Last auf einem Adapter",
-    "check.pad_split": "Verteilung vorn zu hinten",
-    "check.heavy_end": "Schweres Ende auf kurzen Armen",
-    "check.least_pad": "Kleinste Tellerlast",
-    "check.level": "Höhengleiche Teller",
-    "check.carriage_level": "Höhengleiche Hubwagen",
-    "check.balance": "Masse und Schwerpunkt bekannt",
-    "check.cg_edge": "Schwerpunkt zwischen den Tellern",
-    "check.cg_window": "Schwerpunkt, wo die Bühne ihn will",
-    "check.push_tip": "Stoß: Kippen",
-    "check.push_unload": "Stoß: ein Teller wird leer",
-    "check.push_slide": "Stoß: Rutschen",
-    "check.job_push": "Kraft des Schritts",
-    "check.table_push": "Tisch drückt aufwärts",
-    "check.arm_tyre": "Arm zu Reifen",
-    "check.arm_zone": "Arm zu Unterboden",
-    "check.pad_zone": "Teller zu verbotenen Stellen",
-    "check.arm_arm": "Arm zu Arm",
-    "check.arm_column": "Arm zur anderen Säule",
-    "check.way_in": "Weg des Arms",
-    "check.drive_through": "Zwischen den Säulen",
-    "check.door": "Türöffnung",
-    "check.overhead": "Raum nach oben",
-    "check.clear_space": "Freier Raum ringsum",
-    "check.lift_service": "Bühne in Betrieb",
-    "check.lift_examined": "Bühne geprüft",
-    "check.daily_check": "Tägliche Prüfung",
-    "check.source_age": "Alter der Aufnahmedaten",
-    "check.floor": "Boden und Anker",
-    "check.authorised": "Person befugt",
-    "check.rust_at_points": "Rost an den Punkten",
-    "check.repair_at_points": "Reparatur an den Punkten",
-    "check.hidden_payload": "Verdeckte Ladung",
-    "check.person_in_vehicle": "Niemand im Fahrzeug",
-    "check.air_suspension_in_lift_mode": "Luftfederung",
-    "check.entered_straight": "Steht gerade",
     # groups of checks
     "group.placing": "Aufstellung",
-    "group.stack": "Stapel",
+    "group.stack": "Aufbauten",
     "group.load": "Lasten",
     "group.stability": "Standsicherheit",
     "group.clearance": "Freiräume",
@@ -245,36 +194,40 @@ WORDS: Final[dict[str, str]] = {
     "group.other": "Andere Prüfungen",
     # cautions
     "caution.points": (
-        "Nur an den Herstellerpunkten genau dieses Modells heben."
-        " Veröffentlichte Punkte setzen ein vollständiges Fahrzeug voraus."
+        "Nur an den Herstellerpunkten genau dieses Modells heben. Veröffentlichte Punkte setzen"
+        " ein vollständiges Fahrzeug voraus."
     ),
     "caution.limits": (
-        "Tragfähigkeit, Anteil eines Arms und angegebene Verteilung vorn zu hinten bei keinem Schritt"
-        " überschreiten."
+        "Tragfähigkeit, Anteil eines Arms und angegebene Verteilung vorn zu hinten bei keinem"
+        " Schritt überschreiten."
     ),
     "caution.restraints": (
-        "Alle Armsicherungen voll im Eingriff, bevor Last kommt. Ohne Sicherung nicht heben."
+        "Alle Armarretierungen voll im Eingriff, bevor Last kommt. Ohne Arretierung nicht heben."
     ),
     "caution.all_pads": (
         "Alle vier Teller tragen. Lässt sich einer von Hand drehen: halt, absenken, neu aufnehmen."
     ),
     "caution.just_clear": (
-        "Heben, bis die Reifen gerade frei sind: schauen, an beiden Enden drücken."
-        " Bei etwa 1 m noch einmal. Dann in die Rasten absetzen."
+        "Heben, bis die Reifen gerade frei sind: schauen, an beiden Enden drücken. Bei etwa 1 m"
+        " noch einmal. Dann in die Rasten absetzen."
     ),
     "caution.parts_off": (
-        "Vor dem Ausbau schwerer Teile: Gegenseite abstützen, gleiche Seite sichern,"
-        " danach die Bühne nicht ohne neue Prüfung bewegen."
+        "Vor dem Ausbau schwerer Teile: Gegenseite abstützen, gleiche Seite sichern, danach die"
+        " Bühne nicht ohne neue Prüfung bewegen."
     ),
     "caution.surface": (
-        "Teller auf ebenes, sauberes Metall, Punkt nahe der Tellermitte. Verschlissenen Gummi ersetzen."
-        " Kein Holz, nichts Selbstgebautes."
+        "Teller auf ebenes, sauberes Metall, Punkt nahe der Tellermitte. Verschlissenen Gummi"
+        " ersetzen. Kein Holz, nichts Selbstgebautes."
     ),
     "caution.heavy_end": "Das schwere Ende gehört auf die kurzen Arme.",
-    "caution.unload": "Erst entladen. Nach verdeckter Ladung, Werkzeug, Kraftstoff und Wasser fragen.",
+    "caution.unload": (
+        "Erst entladen. Nach verdeckter Ladung, Werkzeug, Kraftstoff und Wasser fragen."
+    ),
     "caution.battery": "Teller, Arme und Kanten vom Batteriegehäuse fernhalten.",
     "caution.rust": "Rost oder Reparatur am Aufnahmepunkt: dort nicht heben.",
-    "caution.papers": "Prüfung überfällig oder tägliche Prüfung nicht gemacht: Bühne nicht benutzen.",
+    "caution.papers": (
+        "Prüfung überfällig oder tägliche Prüfung nicht gemacht: Bühne nicht benutzen."
+    ),
     "caution.bolts": "Fest sitzende Schrauben möglichst am Boden lösen.",
     "caution.space": "0,5 m Abstand zu festen Teilen halten. Beim Absenken auf Füße achten.",
     "caution.estimates": "Der Schwerpunkt ist geschätzt. Gemessene Lasten gehen vor.",
@@ -287,7 +240,7 @@ WORDS: Final[dict[str, str]] = {
     "work.summary": "Überblick",
     "work.setting": "Die Aufnahme",
     "work.arms": "Arme",
-    "work.stacks": "Stapel",
+    "work.stacks": "Aufbauten",
     "work.states": "Zustände, Lasten und Reste",
     "work.checks": "Prüfungen",
     "work.search": "Die Suche",
@@ -312,8 +265,11 @@ WORDS: Final[dict[str, str]] = {
     "work.cg_vehicle": "Schwerpunkt ab Vorderachse: hinten, links, hoch",
     "work.pads": "Tellerlasten",
     "work.supports": "Stützen und Tische",
+    "work.void": "Masse oder Schwerpunkt ist nicht bekannt: Kein Wert dieses Zustands gilt.",
     "work.residuals": "Reste: Kraft, Moment um x, um y",
-    "work.residuals.note": "Was das Gleichgewicht übrig lässt; nahe null, sonst gilt das Ergebnis nicht.",
+    "work.residuals.note": (
+        "Was das Gleichgewicht übrig lässt; nahe null, sonst gilt das Ergebnis nicht."
+    ),
     "work.corner": "Ecke",
     "work.arm": "Arm",
     "work.pad": "Tellermitte x, y in L",
@@ -330,6 +286,15 @@ WORDS: Final[dict[str, str]] = {
     "work.choices": "Gefundene Aufnahmen, beste zuerst",
     "work.record": "Eintrag",
     "work.units": "Formeln in SI: m, kg, N, rad. Zeichen wie auf der Seite der Bezeichnungen.",
+    "work.count": "Anzahl",
+    "work.slack": "kleinster Abstand, Verhältnis",
+    "work.screw": "Spindel",
+    "work.turns": "Umdrehungen",
+    "work.number": "Nr.",
+    "work.hold_point": "Haltepunkt",
+    "work.how": "wie",
+    "work.facts": "Werte",
+    "work.sign": "gezeichnet",
     "work.hold_points": "Haltepunkte",
     "work.cautions": "Warnhinweise",
     "work.no_formula": "keine Formel hinterlegt",

@@ -8,8 +8,8 @@ WORDS: Final[dict[str, str]] = {
     "title": "Setting card",
     "invented": "INVENTED SAMPLE DATA – not for use",
     "advice": (
-        "This page advises. The vehicle maker's service information, the lift maker's instructions,"
-        " local law and a qualified inspector decide. No verdict is a permission."
+        "This page advises. The vehicle maker's service information, the lift maker's"
+        " instructions, local law and a qualified inspector decide. No verdict is a permission."
     ),
     # outcome and status
     "outcome.found": "setting found",
@@ -21,24 +21,33 @@ WORDS: Final[dict[str, str]] = {
     "status.watch": "watch",
     "status.not known": "not known",
     "status.stops": "stops",
-    "verdict.holds.one": "A setting was found and every check holds. People still sign the hold points.",
+    "verdict.holds.one": (
+        "A setting was found and every check holds. People still sign the hold points."
+    ),
     "verdict.holds.many": (
-        "A setting was found and every check holds in all {n} states. People still sign the hold points."
+        "A setting was found and every check holds in all {n} states. People still sign the"
+        " hold points."
     ),
     "verdict.watch.one": "A setting was found; {n} check wants watching.",
     "verdict.watch.many": "A setting was found; {n} checks want watching.",
-    "verdict.unknown.one": "A setting was found, but {n} check is not known. Do not lift before it is settled.",
+    "verdict.unknown.one": (
+        "A setting was found, but {n} check is not known. Do not lift before it is settled."
+    ),
     "verdict.unknown.many": (
         "A setting was found, but {n} checks are not known. Do not lift before they are settled."
     ),
     "verdict.stops": "Do not lift: the setting stops holding at “{state}”.",
     "verdict.none.one": "Do not lift: no setting exists; {n} candidate was tried.",
     "verdict.none.many": "Do not lift: no setting exists; {n} candidates were tried.",
-    "verdict.limit.one": "Do not lift: the search stopped at its limit after {n} candidate; nothing is proved.",
+    "verdict.limit.one": (
+        "Do not lift: the search stopped at its limit after {n} candidate; nothing is proved."
+    ),
     "verdict.limit.many": (
         "Do not lift: the search stopped at its limit after {n} candidates; nothing is proved."
     ),
-    "verdict.incomplete.one": "Do not lift: {n} figure is missing, and without it nothing can be said.",
+    "verdict.incomplete.one": (
+        "Do not lift: {n} figure is missing, and without it nothing can be said."
+    ),
     "verdict.incomplete.many": (
         "Do not lift: {n} figures are missing, and without them nothing can be said."
     ),
@@ -142,7 +151,8 @@ WORDS: Final[dict[str, str]] = {
     "draw.told": "To scale {ratio} on paper. Vehicle {heading}",
     "draw.frame_lift": "Frame L, the lift",
     "draw.frame_lift.told": (
-        "Origin on the floor midway between the columns; x the way a vehicle drives in, y left, z up."
+        "Origin on the floor midway between the columns; x the way a vehicle drives in, y left,"
+        " z up."
     ),
     "draw.frame_vehicle": "Frame V, the vehicle",
     "draw.frame_vehicle.told": (
@@ -157,7 +167,8 @@ WORDS: Final[dict[str, str]] = {
     ),
     "draw.stack_heights": "Stack heights",
     "draw.stack_heights.told": (
-        "Seat height z plus the stack's height h equals the height of the lifting point, at all four arms."
+        "Seat height z plus the stack's height h equals the height of the lifting point, at all"
+        " four arms."
     ),
     "draw.column_line": "column line",
     "draw.inward": "straight inward",
@@ -170,65 +181,6 @@ WORDS: Final[dict[str, str]] = {
     "draw.point": "lifting point",
     "draw.column": "column",
     "draw.front_axle": "front axle",
-    # checks by name
-    "check.approach": "Way in to the bay",
-    "check.wheelbase": "Wheelbase",
-    "check.width": "Width",
-    "check.arm_reach": "Arm reach",
-    "check.arm_tooth": "Restraint in mesh",
-    "check.point_zone": "Pad in the usable zone",
-    "check.point_on_pad": "Point on the pad",
-    "check.parking_along": "Parking, along",
-    "check.parking_across": "Parking, across and askew",
-    "check.stack_fit": "Pieces fit",
-    "check.stack_stock": "Pieces on the shelf",
-    "check.stack_height": "Stack height",
-    "check.maker_rated": "Rated pieces only",
-    "check.approved": "Approved for this lift",
-    "check.cradle_battery": "No cradle under a battery",
-    "check.special_adapter": "Adapter the maker demands",
-    "check.adapter_inspected": "Adapter inspection",
-    "check.screw_range": "Screw travel",
-    "check.seat_height": "Seat height",
-    "check.rated_load": "Rated capacity",
-    "check.arm_load": "Load on an arm",
-    "check.point_load": "Load on a point",
-    "check.adapter_load": "Load on an adapter",
-    "check.pad_split": "Front to rear split",
-    "check.heavy_end": "Heavy end on short arms",
-    "check.least_pad": "Least pad load",
-    "check.level": "Level of the pads",
-    "check.carriage_level": "Level of the carriages",
-    "check.balance": "Mass and CG known",
-    "check.cg_edge": "CG inside the pads",
-    "check.cg_window": "CG where the lift wants it",
-    "check.push_tip": "Push: tipping",
-    "check.push_unload": "Push: a pad going empty",
-    "check.push_slide": "Push: sliding",
-    "check.job_push": "Force of the step",
-    "check.table_push": "Table pushing up",
-    "check.arm_tyre": "Arm to tyre",
-    "check.arm_zone": "Arm to underbody",
-    "check.pad_zone": "Pad to places not to touch",
-    "check.arm_arm": "Arm to arm",
-    "check.arm_column": "Arm to far column",
-    "check.way_in": "Arm's way in",
-    "check.drive_through": "Between the columns",
-    "check.door": "Door opening",
-    "check.overhead": "Room overhead",
-    "check.clear_space": "Clear space around",
-    "check.lift_service": "Lift in service",
-    "check.lift_examined": "Lift examined",
-    "check.daily_check": "Daily check",
-    "check.source_age": "Age of lifting-point data",
-    "check.floor": "Floor and anchors",
-    "check.authorised": "Person authorised",
-    "check.rust_at_points": "Rust at the points",
-    "check.repair_at_points": "Repair at the points",
-    "check.hidden_payload": "Hidden payload",
-    "check.person_in_vehicle": "Nobody inside",
-    "check.air_suspension_in_lift_mode": "Air suspension",
-    "check.entered_straight": "Stands straight",
     # groups of checks
     "group.placing": "Placing",
     "group.stack": "Stacks",
@@ -240,25 +192,30 @@ WORDS: Final[dict[str, str]] = {
     "group.other": "Other checks",
     # cautions
     "caution.points": (
-        "Lift only at the maker's points for this exact model. Published points assume a complete vehicle."
+        "Lift only at the maker's points for this exact model. Published points assume a"
+        " complete vehicle."
     ),
     "caution.limits": (
-        "Never exceed the lift's rated load, any one arm's share or the marked front to rear split,"
-        " at any step."
+        "Never exceed the lift's rated load, any one arm's share or the marked front to rear"
+        " split, at any step."
     ),
-    "caution.restraints": "Every arm restraint fully in mesh before the load is taken. No restraint, no lift.",
-    "caution.all_pads": "All four pads carry. If a pad can be turned by hand, stop, lower and set again.",
+    "caution.restraints": (
+        "Every arm restraint fully in mesh before the load is taken. No restraint, no lift."
+    ),
+    "caution.all_pads": (
+        "All four pads carry. If a pad can be turned by hand, stop, lower and set again."
+    ),
     "caution.just_clear": (
         "Lift until the tyres are just clear: look, push both ends. Again at about 1 m (40 in)."
         " Then set down on the locks."
     ),
     "caution.parts_off": (
-        "Before a heavy part comes off: support the opposite end, secure the same end, and do not move"
-        " the lift afterwards without a fresh check."
+        "Before a heavy part comes off: support the opposite end, secure the same end, and do"
+        " not move the lift afterwards without a fresh check."
     ),
     "caution.surface": (
-        "Pads on flat, clean metal, the point near the pad's middle. Replace worn rubber."
-        " No wood, no home-made pieces."
+        "Pads on flat, clean metal, the point near the pad's middle. Replace worn rubber. No"
+        " wood, no home-made pieces."
     ),
     "caution.heavy_end": "The heavy end belongs on the short arms.",
     "caution.unload": "Unload first. Ask about hidden load, tools, fuel and water.",
@@ -302,6 +259,7 @@ WORDS: Final[dict[str, str]] = {
     "work.cg_vehicle": "CG from the front axle: aft, left, up",
     "work.pads": "Pad loads",
     "work.supports": "Stands and tables",
+    "work.void": "Mass or balance is not known: no figure of this state counts.",
     "work.residuals": "Residuals: force, moment about x, about y",
     "work.residuals.note": "What equilibrium leaves over; near zero, or the result is void.",
     "work.corner": "Corner",
@@ -320,6 +278,15 @@ WORDS: Final[dict[str, str]] = {
     "work.choices": "Settings found, best first",
     "work.record": "Record",
     "work.units": "Formulas are in SI: m, kg, N, rad. Symbols are those of the notation page.",
+    "work.count": "count",
+    "work.slack": "least margin, ratio",
+    "work.screw": "screw",
+    "work.turns": "turns",
+    "work.number": "no.",
+    "work.hold_point": "hold point",
+    "work.how": "how",
+    "work.facts": "figures",
+    "work.sign": "signed",
     "work.hold_points": "Hold points",
     "work.cautions": "Cautions",
     "work.no_formula": "no formula on file",

@@ -5,20 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Final
 
+from underset import __version__
 from underset.card.figures import Figures
 from underset.card.view import StatusView
 from underset.card.words import Words
+from underset.setting.catalogue import CHECKS
 from underset.setting.result import Check, Status
-
-try:
-    from underset.setting.wording import say
-except ImportError:  # until the sentences are there
-
-    def say(check: Check, units: str, language: str) -> str:
-        f = Figures(units, language)
-        shown = f.in_kind(check.demand, check.unit)
-        limit = f.in_kind(check.limit, check.unit)
-        return f"{check.name} {check.where}: {shown} against {limit}"
+from underset.setting.wording import say, title
 
 STATUS_KEY: Final = {
     Status.HOLDS: "holds",
@@ -36,15 +29,36 @@ class Writer:
     words: Words
     sources: dict[str, int] = field(default_factory=dict)
 
+    @property
+    def tool(self) -> str:
+        """Tool and version."""
+        return f"Underset {__version__}"
+
     def status(self, status: Status) -> StatusView:
         """A status as shown."""
         return StatusView(STATUS_KEY[status], self.words[f"status.{status.value}"])
 
     def cite(self, sources: tuple[str, ...]) -> str:
         """Numbers of sources, new ones numbered as they are met."""
-        numbers = [self.sources.setdefault(s, len(self.sources) + 1) for s in dict.fromkeys(sources)]
+        numbers = [
+            self.sources.setdefault(s, len(self.sources) + 1) for s in dict.fromkeys(sources)
+        ]
         return f"[{', '.join(map(str, numbers))}]" if numbers else ""
 
+    def title(self, name: str) -> str:
+        """A check's title; a name that is not in the catalogue stands for itself."""
+        return title(name, self.figures.language) if name in CHECKS else name
+
+    def head(self, check: Check) -> str:
+        """A check's title with its place."""
+        return (
+            f"{self.title(check.name)} ({check.where})" if check.where else self.title(check.name)
+        )
+
     def say(self, check: Check) -> str:
-        """A check in a sentence."""
+        """A check in a whole sentence."""
         return say(check, self.figures.units, self.figures.language)
+
+    def detail(self, check: Check) -> str:
+        """The sentence without its head, for lines that show the head apart."""
+        return self.say(check).removeprefix(f"{self.head(check)}: ")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 STATUS_DE: Final = {
-    "holds": "hält",
+    # Decision: never a pair that differs by two dots ("hält", "halt").
+    "holds": "erfüllt",
     "watch": "beachten",
-    "stops": "Halt",
+    "stops": "gesperrt",
     "not known": "nicht bekannt",
 }
 
