@@ -89,7 +89,7 @@ def _limits(wish: Wish) -> Limits:
 def _of_bay(workshop: Workshop, case: Case, found: Found) -> Plan:
     ranked = list(found.ranked())
     if ranked:
-        best = verified(case, ranked[0].evaluation)
+        best = verified(case, ranked[0].evaluation, found.memo)
         ranked[0] = replace(ranked[0], evaluation=best, window=best.setting.window, status=best.status)
         return _plan(workshop, case, found, best, tuple(ranked))
     shown = found.best_unclear() or found.best_stopped()

@@ -46,6 +46,7 @@ class Found:
     refused: dict[tuple[str, str], list[Check]] = field(default_factory=dict)
     unclear: list[Evaluation] = field(default_factory=list)
     stopped: list[Evaluation] = field(default_factory=list)
+    memo: Memo = field(default_factory=dict)
     count: int = 0
     at_limit: bool = False
 
@@ -192,9 +193,8 @@ def _rows(approach: Approach, found: Found, limits: Limits) -> Iterator[_Row]:
         for check in refusal_without_candidate(approach, bool(stacks), bool(here)):
             found.refuse(approach.case.bay.id, check)
         return
-    memo: Memo = {}
     for window in here:
-        yield _Row(approach.case, _candidates(approach, window, stacks, found, limits, memo))
+        yield _Row(approach.case, _candidates(approach, window, stacks, found, limits))
 
 
 def _candidates(
@@ -203,7 +203,6 @@ def _candidates(
     stacks: tuple[StackChoice, ...],
     found: Found,
     limits: Limits,
-    memo: Memo,
 ) -> Iterator[tuple[Evaluation, int]]:
     """Settings of a window that nothing stops, spot by spot, easiest stack first."""
     for spot in spots(window):
@@ -215,7 +214,7 @@ def _candidates(
             if setting is None:
                 break
             found.count += 1
-            evaluation = evaluate(approach.case, setting, complete=False, memo=memo)
+            evaluation = evaluate(approach.case, setting, complete=False, memo=found.memo)
             if evaluation.status is Status.STOPS:
                 found.count_stops(evaluation)
             else:

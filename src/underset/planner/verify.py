@@ -11,9 +11,9 @@ from dataclasses import replace
 from underset.geometry import SpotWindow
 from underset.planner.candidates import Approach, setting_at, spot_windows_of
 from underset.planner.stacks import Stack, StackChoice
-from underset.setting.evaluate import Case, Memo, evaluate
+from underset.setting.evaluate import Case, Memo, evaluate, stands_at
 from underset.setting.place import Stop
-from underset.setting.result import Evaluation, Setting, Status
+from underset.setting.result import Evaluation, Setting
 
 STEP = 0.001  # m: a window is cut back in whole millimetres
 
@@ -35,41 +35,48 @@ def _stack(case: Case, ids: tuple[str, ...]) -> Stack:
     return Stack(ids, sum(t.height for t in types), sum(t.travel for t in types))
 
 
-def verified(case: Case, evaluation: Evaluation) -> Evaluation:
+def verified(case: Case, evaluation: Evaluation, memo: Memo | None = None) -> Evaluation:
     """The evaluation with its window cut back to where everything still works, judged anew.
 
     A window that was cut on one side gets its spot moved to the new middle where that is usable.
     """
-    first = _cut(case, evaluation)
-    low, high = first.setting.window
-    if first.setting.window == evaluation.setting.window or high - low < STEP:
-        return first
-    moved = _moved(case, first.setting, (low + high) / 2)
-    return _cut(case, moved) if moved is not None and moved.usable else first
+    memo = {} if memo is None else memo
+    low, high = cut = _proved_window(case, evaluation.setting, memo)
+    if cut == evaluation.setting.window:
+        return evaluation
+    if high - low >= STEP:
+        moved = _moved(case, evaluation.setting, (low + high) / 2, cut, memo)
+        if moved is not None and moved.usable:
+            return moved
+    return evaluate(case, _narrowed(evaluation.setting, cut), memo=memo)
 
 
-def _cut(case: Case, evaluation: Evaluation) -> Evaluation:
-    setting = evaluation.setting
+def _proved_window(case: Case, setting: Setting, memo: Memo) -> tuple[float, float]:
     approach = approach_of(case, setting)
     window = _window(approach, setting)
     if window is None:
-        return evaluation
-    judge = _Spots(approach, window, choice_of(case, setting))
-    low = _edge(judge, setting.spot, window.low, [p.low for p in window.pieces][::-1])
+        return setting.window
+    judge = _Spots(approach, window, choice_of(case, setting), memo)
+    low = _edge(judge, setting.spot, window.low, [p.low for p in window.pieces])
     high = _edge(judge, setting.spot, window.high, [p.high for p in window.pieces])
-    if (low, high) == setting.window:
-        return evaluation
+    return low, high
+
+
+def _narrowed(setting: Setting, window: tuple[float, float]) -> Setting:
+    low, high = window
     fixed = (max(low, setting.fixed_window[0]), min(high, setting.fixed_window[1]))
-    return evaluate(case, replace(setting, window=(low, high), fixed_window=fixed))
+    return replace(setting, window=window, fixed_window=fixed)
 
 
-def _moved(case: Case, setting: Setting, spot: float) -> Evaluation | None:
+def _moved(
+    case: Case, setting: Setting, spot: float, proved: tuple[float, float], memo: Memo
+) -> Evaluation | None:
     approach = approach_of(case, setting)
     window = _window(approach, setting)
     if window is None:
         return None
     there = setting_at(approach, Stop(setting.heading, spot), window, choice_of(case, setting))
-    return evaluate(case, there) if there is not None else None
+    return evaluate(case, _narrowed(there, proved), memo=memo) if there is not None else None
 
 
 def _window(approach: Approach, setting: Setting) -> SpotWindow | None:
@@ -80,19 +87,20 @@ def _window(approach: Approach, setting: Setting) -> SpotWindow | None:
 class _Spots:
     """Whether a spot of one window is usable with given stacks, the arms set anew."""
 
-    def __init__(self, approach: Approach, window: SpotWindow, choice: StackChoice) -> None:
-        self.approach, self.window, self.choice = approach, window, choice
-        self.memo: Memo = {}
+    def __init__(
+        self, approach: Approach, window: SpotWindow, choice: StackChoice, memo: Memo
+    ) -> None:
+        self.approach, self.window, self.choice, self.memo = approach, window, choice, memo
 
     def works(self, spot: float) -> bool:
         stop = Stop(self.approach.heading, spot)
         setting = setting_at(self.approach, stop, self.window, self.choice)
         if setting is None:
             return False
-        # At the end of a window no room is left to stop off the spot: that is what an end is.
-        inside = replace(setting, window=(spot - 1.0, spot + 1.0))
-        judged = evaluate(self.approach.case, inside, complete=False, memo=self.memo)
-        return judged.status in (Status.HOLDS, Status.WATCH)
+        return stands_at(self.approach.case, setting, self.memo)
+
+
+MOST_STATIONS = 4  # runs of teeth judged on one side of the spot, spread over them, besides the end
 
 
 def _edge(judge: _Spots, spot: float, end: float, breaks: list[float]) -> float:
@@ -102,6 +110,7 @@ def _edge(judge: _Spots, spot: float, end: float, breaks: list[float]) -> float:
         {b for b in breaks if (b - spot) * outward > STEP and (end - b) * outward > STEP},
         key=lambda b: abs(b - spot),
     )
+    stations = stations[:: -(-len(stations) // MOST_STATIONS) or 1]
     good = spot
     for station in (*stations, end):
         if abs(station - good) < STEP or judge.works(station):

@@ -340,6 +340,8 @@ def overhead_check(
     least = plan.setting.seat + (vehicle.droop or 0.0) + policy["touch_clearance"]
     room, wanted, name, kind = usable - least, least, "", usable
     for state in states:
+        if not state.lifted:
+            continue
         seat = max(least, state.seat or 0.0, _asked(plan, vehicle, state))
         tops = _lid_tops(vehicle, state)
         here = greatest_seat(plan, vehicle, bay, policy, (*tops, state.top or 0.0))

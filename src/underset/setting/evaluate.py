@@ -64,6 +64,27 @@ def evaluate(
     return with_ways(case, evaluation, plan) if complete else evaluation
 
 
+def stands_at(case: Case, setting: Setting, memo: Memo) -> bool:
+    """Whether everything that depends on the spot still stands there, the ways in left aside.
+
+    What does not move with the vehicle (papers, pieces, its own weight) is not asked again.
+    """
+    return not any(
+        c.status in (Status.STOPS, Status.NOT_KNOWN) for c in _moving_checks(case, setting, memo)
+    )
+
+
+def _moving_checks(case: Case, setting: Setting, memo: Memo) -> Iterator[Check]:
+    vehicle, bay, policy = case.vehicle, case.bay, case.policy
+    points = case.point_set(setting.point_set)
+    plan = clear.layout(setting, vehicle, bay, case.shelf)
+    yield from placing.arm_checks(setting, points, bay, case.shelf)
+    yield from clear.clearance_checks(plan, vehicle, bay, policy)
+    yield from clear.door_checks(plan, vehicle, bay, policy, None)
+    for state in _states(case, setting, plan, memo):
+        yield from state.checks
+
+
 def with_ways(
     case: Case, evaluation: Evaluation, plan: clear.Layout | None = None
 ) -> Evaluation:
@@ -124,10 +145,14 @@ def _states(
         refusal = loads.in_line_refusal(error)
         yield from (replace(_unknown(s), checks=(refusal,)) for s in case.states)
         return
-    for judged in _judged(case, setting, foot, memo):
-        result = loads.state_result(judged, case.bay, plan.pose)
-        if judged.state.doors:
-            doors = clear.door_checks(plan, case.vehicle, case.bay, case.policy, judged.state)
+    borne = iter(_judged(case, setting, foot, memo))
+    for state in case.states:
+        if not state.lifted:
+            yield loads.on_the_floor(state, plan.pose)
+            continue
+        result = loads.state_result(next(borne), case.bay, plan.pose)
+        if state.doors:
+            doors = clear.door_checks(plan, case.vehicle, case.bay, case.policy, state)
             result = replace(result, checks=(*result.checks, *doors))
         yield result
 
@@ -135,12 +160,13 @@ def _states(
 def _judged(
     case: Case, setting: Setting, foot: loads.Footing, memo: Memo
 ) -> tuple[loads.Judged, ...]:
-    key = (foot, tuple(a.arm for a in setting.arms), tuple(a.stack_ids for a in setting.arms))
+    key = (case.bay.id, foot, tuple([(a.arm, a.stack_ids, a.turns) for a in setting.arms]))
     found = memo.get(key)
     if found is None:
         found = tuple(
             loads.judge_state(s, foot, case.vehicle, case.bay, case.policy, setting)
             for s in case.states
+            if s.lifted
         )
         memo[key] = found
     return found

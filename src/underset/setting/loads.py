@@ -187,6 +187,18 @@ def state_result(judged: Judged, bay: BayNumbers, pose: Pose) -> StateResult:
     )
 
 
+def on_the_floor(state: State, pose: Pose) -> StateResult:
+    """A state before the lift takes the load: its ledger, no pad loads, nothing to judge."""
+    whole = total(state.items)
+    low, high = _box_in_L(whole, pose)
+    empty = PadLoad(0.0, 0.0, 0.0)
+    return StateResult(
+        state.name, state.label, whole.mass, whole.mass_low, whole.mass_high,
+        (*apply(pose, whole.cg[:2]), whole.cg[2]), (*low, whole.cg_low[2]), (*high, whole.cg_high[2]),
+        whole.cg, (empty,) * 4, (), Residuals(0.0, 0.0, 0.0), (), lifted=False,
+    )  # fmt: skip
+
+
 def _linear(items: tuple[Item, ...], foot: Footing) -> tuple[float, ...]:
     return tuple(
         G0 * sum(i.mass * (a + b * i.place[0] + c * i.place[1]) for i in items)

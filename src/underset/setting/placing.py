@@ -43,6 +43,18 @@ def placing_checks(
     yield _parking_across(setting, points, bay, policy)
 
 
+def arm_checks(
+    setting: Setting, points: PointSetNumbers, bay: BayNumbers, shelf: Shelf
+) -> Iterator[Check]:
+    """The checks of the arms themselves: reach, tooth, zone, point on the pad, fit of the stack."""
+    stacks = [[shelf.types[i] for i in a.stack_ids] for a in setting.arms]
+    yield _reach(setting, bay)
+    yield _tooth(setting, points, bay)
+    yield _zone(setting, points)
+    yield _on_pad(setting, points, stacks)
+    yield _fit(setting, points, bay, stacks)
+
+
 def _plate_limits(vehicle: VehicleNumbers, bay: BayNumbers) -> Iterator[Check]:
     low, high = bay.wheelbase_limits
     if low is not None or high is not None:

@@ -181,6 +181,8 @@ class StateResult:
     checks: tuple[Check, ...]
     known: bool = True
     """False where mass or balance is not known: then every figure above is void, not zero."""
+    lifted: bool = True
+    """False while the vehicle stands on its tyres: then no pad carries and nothing is judged."""
 
     @property
     def status(self) -> Status:

@@ -37,7 +37,11 @@ class PushCase:
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """Ledger, supports, pushes, openings and lift height of one step."""
+    """Ledger, supports, pushes, openings and lift height of one step.
+
+    `lifted` is False before the lift takes the load and after it is all the way down; `parts_off`
+    says whether a component is off that was taken off on the lift.
+    """
 
     name: str
     label: str
