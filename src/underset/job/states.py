@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -65,7 +65,30 @@ def states_of(vehicle: VehicleNumbers, job: Job | None) -> tuple[State, ...]:
             raise error.at(f"step {number} ({step.kind})") from error
         state = running.state(f"step-{number}", label)
         states.append(replace(state, **passing))
-    return tuple(states)
+    kinds = [step.kind for step in job.steps] if job else []
+    return tuple(_lifted(states, kinds, _all_the_way_down(job)))
+
+
+def _all_the_way_down(job: Job | None) -> set[int]:
+    """Numbers of the steps that set the vehicle back on its tyres."""
+    steps = enumerate(job.steps if job else (), start=1)
+    return {n for n, step in steps if step.kind == "lower" and value(step.seat) is None}
+
+
+def _lifted(states: list[State], kinds: list[str], down: set[int]) -> Iterator[State]:
+    """States marked as borne by the pads or standing on the tyres, and whether parts are off.
+
+    A job that says when it raises is on the floor until then; the state just before a raise is the
+    one the pads take up. A job that never raises is on the lift from its first state.
+    """
+    raises = [n for n, kind in enumerate(kinds, start=1) if kind == "raise"]
+    up, off = not raises, 0
+    for n, state in enumerate(states):
+        up = up or n + 1 in raises
+        if up and n > 0:
+            off = max(0, off + (kinds[n - 1] == "take off") - (kinds[n - 1] == "put on"))
+        yield replace(state, lifted=up, parts_off=off > 0)
+        up = up and n not in down
 
 
 _Passing = dict[str, Any]
@@ -76,17 +99,22 @@ def _take_off(run: _Running, step: records.TakeOff) -> tuple[str, _Passing]:
     if step.component in run.added:
         del run.added[step.component]
     elif fitted and step.component not in run.taken_off:
-        off = Item(f"{item.name} off", -item.mass, item.mass_tol, item.place, item.place_tol)
-        run.taken_off[step.component] = off
+        run.taken_off[step.component] = _off(item)
     else:
         raise InputError("component", step.component, "is not on the vehicle at this step")
-    return f"{step.component} off", {"parts_off": True}
+    return f"{step.component} off", {}
+
+
+def _off(item: Item) -> Item:
+    """A part taken off: the same entry with a negative mass."""
+    return Item(f"{item.name} off", -item.mass, item.mass_tol, item.place, item.place_tol)
 
 
 def _put_on(run: _Running, step: records.PutOn) -> tuple[str, _Passing]:
     item, fitted = _component(run, step.component)
     if step.component in run.taken_off:
         del run.taken_off[step.component]
+        run.added.pop(step.component, None)
     elif not fitted and step.component not in run.added:
         run.added[step.component] = item
     else:
@@ -110,12 +138,17 @@ def _add_load(run: _Running, step: records.AddLoad) -> tuple[str, _Passing]:
 
 
 def _move_load(run: _Running, step: records.MoveLoad) -> tuple[str, _Passing]:
-    if step.id in run.added:
-        mass, tol = run.added[step.id].mass, run.added[step.id].mass_tol
-        place = (-step.aft.value, step.side.value, step.up.value)
-        run.added[step.id] = Item(step.id, mass, tol, place, (step.aft.tol, step.side.tol, step.up.tol))  # fmt: skip
-        return f"{step.id} moved", {}
-    raise InputError("load", step.id, "was not added by an earlier step")
+    """A load put in before goes elsewhere; a component that is on comes off and is put in there."""
+    moved = run.added.get(step.id)
+    if moved is None:
+        moved, fitted = _component(run, step.id)
+        if not fitted or step.id in run.taken_off:
+            raise InputError("load", step.id, "is not on the vehicle at this step")
+        run.taken_off[step.id] = _off(moved)
+    place = (-step.aft.value, step.side.value, step.up.value)
+    tol = (step.aft.tol, step.side.tol, step.up.tol)
+    run.added[step.id] = Item(step.id, moved.mass, moved.mass_tol, place, tol)
+    return f"{step.id} moved", {}
 
 
 def _remove_load(run: _Running, step: records.RemoveLoad) -> tuple[str, _Passing]:

@@ -40,6 +40,8 @@ def cg_limits(case: Case, heading: str) -> tuple[float, float]:
         return low, high
     sign = -1.0 if heading == TAIL_IN else 1.0
     for state in case.states:
+        if not state.lifted:
+            continue
         carried = total((*state.items, *state.supports_as_items()))
         ends = sorted((sign * carried.cg_low[0], sign * carried.cg_high[0]))
         low = max(low, case.bay.cg_window[0] - ends[0])
