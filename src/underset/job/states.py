@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -75,7 +75,7 @@ def _all_the_way_down(job: Job | None) -> set[int]:
     return {n for n, step in steps if step.kind == "lower" and value(step.seat) is None}
 
 
-def _lifted(states: list[State], kinds: list[str], down: set[int]) -> Iterator[State]:
+def _lifted(states: list[State], kinds: Sequence[str], down: set[int]) -> Iterator[State]:
     """States marked as borne by the pads or standing on the tyres, and whether parts are off.
 
     A job that says when it raises is on the floor until then; the state just before a raise is the

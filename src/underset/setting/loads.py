@@ -221,7 +221,11 @@ def _pad_spans(
         spans.append((G0 * low - extra, G0 * nominal, G0 * high + extra))
     if min(s[0] for s in spans) >= 0.0:
         return tuple(spans)
-    pressed = contact_loads(foot.pads, carried.mass * G0, carried.cg[:2])
+    # A weight that stands outside the pads has no loads: what the springs would give is shown, cut
+    # at nothing, and the margin to the edge stops.
+    pressed = contact_loads(foot.pads, carried.mass * G0, carried.cg[:2]) or tuple(
+        max(0.0, n) for _, n, _ in spans
+    )
     tripod = max(high for _, _, high in spans) - min(0.0, min(low for low, _, _ in spans))
     return tuple(
         (max(0.0, low), load, max(high, load, tripod if low < 0.0 else high))
