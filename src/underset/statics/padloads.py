@@ -163,14 +163,13 @@ def unloading_height(
     pattern = warp_pattern(pads)
     compliance = _compliance(pads, pattern, stiffness, twist_stiffness)
     turn = 1.0 if lowered else -1.0
-    best = (inf, -1, -1)
-    for moved, n in enumerate(pattern):
-        for emptied, m in enumerate(pattern):
-            if turn * n * m > 1e-12:
-                height = max(0.0, loads[emptied]) * compliance / abs(n * m)
-                if height < best[0]:
-                    best = (height, moved, emptied)
-    return best
+    found = [
+        (max(0.0, loads[emptied]) * compliance / abs(n * m), moved, emptied)
+        for moved, n in enumerate(pattern)
+        for emptied, m in enumerate(pattern)
+        if turn * n * m > 1e-12
+    ]
+    return min(found, default=(inf, -1, -1))
 
 
 def residuals(
