@@ -6,6 +6,7 @@ Shapely (GEOS) knows nothing of arms or doors: each test builds the shapes thems
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -242,9 +243,11 @@ def test_door_opening_against_dense_sampling() -> None:
             kinds["at once"] += 1
             continue
         assert all(apart(t) >= gap - 1e-6 for t in np.arange(0.0, opening, math.radians(0.1)))
+        if gap == 0.0:  # meeting is too near, whatever the gap
+            assert all(apart(t) > 0.0 for t in np.arange(1e-9, opening, math.radians(0.1)))
         if opening < 1.2:
             assert apart(opening) == pytest.approx(gap, abs=1e-6)
-            assert apart(opening + 1e-4) < gap + (1e-12 if gap == 0.0 else 0.0)
+            assert apart(opening + 1e-4) < gap or apart(opening + 1e-4) == 0.0
         kinds["part" if opening < 1.2 else "wide"] += 1
     assert min(kinds.values()) >= 20
 
@@ -330,6 +333,14 @@ def test_a_found_way_never_collides() -> None:
     assert bent >= 2
 
 
+def alone(one: Scene, index: int) -> Scene:
+    """The scene with one obstacle left, by its number through low and tip obstacles."""
+    if index < len(one.low):
+        return replace(one, low=one.low[index : index + 1], tip=())
+    index -= len(one.low)
+    return replace(one, low=(), tip=one.tip[index : index + 1])
+
+
 def test_a_blocked_end_is_named() -> None:
     named = 0
     for seed in range(80):
@@ -338,15 +349,27 @@ def test_a_blocked_end_is_named() -> None:
             continue
         found = way_in(*one.arguments())  # type: ignore[arg-type]
         assert isinstance(found, Blocked)
-        assert found.swing in (one.parked[0], one.goal[0])
         place = one.parked if found.swing == one.parked[0] else one.goal
-        alone = [(one.low, ()), ((), one.tip)][found.obstacle >= len(one.low)]
-        index = found.obstacle - (len(one.low) if found.obstacle >= len(one.low) else 0)
-        kept = tuple([shapes[index : index + 1] for shapes in alone])
-        lonely = Scene(one.arm, place, place, one.profile, one.tip_radius, *kept, one.gap)
-        assert least_apart(lonely, [place])[0] < one.gap + (1e-12 if one.gap == 0.0 else 0.0)
+        assert found.swing == place[0]
+        apart = least_apart(alone(one, found.obstacle), [place])[0]
+        assert apart < one.gap or apart == 0.0
         named += 1
     assert named > 20
+
+
+def test_what_closes_the_way_stands_there() -> None:
+    """At the swing named, the obstacle named stops some reach; a little sooner the way is open."""
+    between = 0
+    for one in SCENES:
+        found = way_in(*one.arguments())  # type: ignore[arg-type]
+        if isinstance(found, Blocked):
+            reaches = np.arange(one.arm.reach_low, one.arm.reach_high, 0.002)
+            there = [(found.swing, r) for r in reaches]
+            assert least_apart(alone(one, found.obstacle), there).min() < one.gap + 1e-9
+            before = found.swing + math.copysign(1e-3, one.parked[0] - found.swing)
+            assert least_apart(one, [(before, r) for r in reaches]).max() >= one.gap - 2e-3
+            between += found.swing != one.goal[0]
+    assert between >= 3
 
 
 class Grid:

@@ -409,7 +409,8 @@ def door_stop(door: Floats, greatest: float, polygon: Outline, gap: float) -> fl
     here = 0.0
     while here < greatest:
         after = next_opening(door, angles, here, greatest)
-        if leaf_gap(door, 0.5 * (here + after), polygon) < gap - SLACK:
+        apart = leaf_gap(door, 0.5 * (here + after), polygon)
+        if apart < gap - SLACK or apart == 0.0:
             return here
         here = after
     return greatest

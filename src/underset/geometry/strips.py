@@ -38,37 +38,60 @@ def convex_distance(a: Polygon, b: Polygon) -> float:
 
 
 def is_convex(polygon: Polygon) -> bool:
-    """Whether a simple polygon turns one way only (straight corners allowed)."""
+    """Whether an outline turns one way only, and once round (straight corners allowed)."""
     hair = 1e-12  # square metres: rounding on a straight corner is no bend
     left = right = False
+    turns, heading = 0, 0.0
     ax, ay = polygon[-2]
     bx, by = polygon[-1]
     for cx, cy in polygon:
-        turn = (bx - ax) * (cy - by) - (by - ay) * (cx - bx)
-        left = left or turn > hair
-        right = right or turn < -hair
+        bend = (bx - ax) * (cy - by) - (by - ay) * (cx - bx)
+        left = left or bend > hair
+        right = right or bend < -hair
+        ahead = cx - bx
+        if ahead != 0.0:
+            turns += ahead * heading < 0.0
+            heading = ahead
         ax, ay, bx, by = bx, by, cx, cy
-    return not (left and right)
+    return not (left and right) and turns <= 2
 
 
 def convex_pieces(polygon: Polygon) -> tuple[Polygon, ...]:
     """Convex polygons that together fill a simple one; a convex one stays whole.
 
-    By cutting ears off (every simple polygon has two).
+    By cutting ears off (every simple polygon has two). Raises InputError for an outline that
+    meets itself: it does not say what lies inside.
     """
     if len(polygon) <= 3 or is_convex(polygon):
         return (polygon,)
+    ears = None if _meets_itself(polygon) else _ears_off(polygon)
+    if ears is None:
+        raise InputError(
+            "outline", polygon, "an outline that does not meet itself", "Check the corners."
+        )
+    return ears
+
+
+def _ears_off(polygon: Polygon) -> tuple[Polygon, ...] | None:
     rest = list(polygon if kernels.area_twice(polygon) > 0.0 else polygon[::-1])
     pieces: list[Polygon] = []
     while len(rest) > 3 and not is_convex(tuple(rest)):
         ear = next((i for i in range(len(rest)) if _is_ear(rest, i)), None)
         if ear is None:
-            raise InputError(
-                "outline", polygon, "an outline that does not cross itself", "Check the corners."
-            )
+            return None
         pieces.append((rest[ear - 1], rest[ear], rest[(ear + 1) % len(rest)]))
         del rest[ear]
     return (*pieces, tuple(rest))
+
+
+def _meets_itself(polygon: Polygon) -> bool:
+    """Whether two sides that are not neighbours cross or touch."""
+    count = len(polygon)
+    return any(
+        kernels.segments_gap(polygon[i - 1], polygon[i], polygon[j - 1], polygon[j]) == 0.0
+        for i in range(count)
+        for j in range(i + 2, count if i else count - 1)
+    )
 
 
 def _is_ear(rest: list[Point], i: int) -> bool:

@@ -36,7 +36,7 @@ COARSE = radians(4.0)
 FINEST = radians(0.0125)
 """Decision: halving stops at 0.0125 degree, which is 0.2 mm at the end of a 1.6 m arm."""
 
-LOOK = radians(0.2)
+LOOK = radians(1.0)
 SLACK = 1e-9
 HALVINGS = 3000
 
@@ -292,15 +292,14 @@ def _search(scene: _Scene, arm: Arm, parked: Place, goal: Place) -> Path | Block
     cells = _cells(scene, arm, parked[0], goal[0])
     for _ in range(HALVINGS):
         ends = (_end(cells, parked), _end(cells, goal))
-        sure, _ = _chain([c.inner for c in cells], ends)
+        sure = _chain([c.inner for c in cells], ends)
         if sure:
             return _path(_shorter(scene, _corners(cells, sure, parked, goal)))
-        hoped, seen = _chain([c.outer for c in cells], ends)
+        hoped = _chain([c.outer for c in cells], ends)
         if not hoped:
             break
         _halve_break(scene, cells, hoped)
-    blocked = _why(scene, cells, seen, goal)
-    return replace(blocked, proved=_proved(scene, cells, ends))
+    return replace(_why(scene, parked, goal), proved=_proved(scene, cells, ends))
 
 
 def _cells(scene: _Scene, arm: Arm, start: float, end: float) -> list[_Cell]:
@@ -330,15 +329,15 @@ def _end(cells: list[_Cell], place: Place) -> _Link:
     return (number, part or (place[1], place[1]))
 
 
-def _chain(unions: list[Union], ends: tuple[_Link, _Link]) -> tuple[list[_Link], set[_Link]]:
-    """Shortest chain of overlapping intervals from start to end, and all that start reaches."""
+def _chain(unions: list[Union], ends: tuple[_Link, _Link]) -> list[_Link]:
+    """Shortest chain of overlapping intervals from start to end; empty where there is none."""
     start, end = ends
     came: dict[_Link, _Link | None] = {start: None}
     queue = deque([start])
     while queue:
         link = queue.popleft()
         if link == end:
-            return (_unwound(came, link), set(came))
+            return _unwound(came, link)
         number, (low, high) = link
         for i in (number - 1, number + 1):
             if not 0 <= i < len(unions):
@@ -347,7 +346,7 @@ def _chain(unions: list[Union], ends: tuple[_Link, _Link]) -> tuple[list[_Link],
                 if part[0] <= high and part[1] >= low and (i, part) not in came:
                     came[i, part] = link
                     queue.append((i, part))
-    return ([], set(came))
+    return []
 
 
 def _unwound(came: dict[_Link, _Link | None], link: _Link) -> list[_Link]:
@@ -435,40 +434,60 @@ def _leave(cells: list[_Cell], chain: list[_Link], last: int, goal: Place) -> fl
     return here.high if after.low >= here.high else here.low
 
 
-def _why(scene: _Scene, cells: list[_Cell], seen: set[_Link], goal: Place) -> Blocked:
-    """The obstacle and swing that close the way, at the place reached that is nearest the goal."""
-    number, part = min(seen, key=lambda link: (_away(cells[link[0]], goal[0]), link))
-    here = cells[number]
-    if here.low <= goal[0] <= here.high:
-        wanted = (min(part[0], goal[1]), max(part[1], goal[1]))
-        return Blocked(_culprit(scene, goal[0], wanted), goal[0])
-    after = cells[number + 1 if goal[0] > here.high else number - 1]
-    start = here.low if goal[0] > here.high else here.high
-    end = 0.5 * (after.low + after.high)
-    count = ceil(abs(end - start) / LOOK)
-    looks = [start + (end - start) * i / count for i in range(count + 1)]
-    closed = [s for s in looks if not intersect(_free(scene, s, 0.0), (part,))]
-    swing = closed[0] if closed else end
-    return Blocked(_culprit(scene, swing, part), swing)
-
-
 def _proved(scene: _Scene, cells: list[_Cell], ends: tuple[_Link, _Link]) -> bool:
     """Whether no way is left even where hope was given up."""
     outer = [
         _cell(scene, c.low, c.high).outer if 0.0 < c.high - c.low <= FINEST else c.outer
         for c in cells
     ]
-    return not _chain(outer, ends)[0]
+    return not _chain(outer, ends)
 
 
-def _away(cell: _Cell, swing: float) -> float:
-    return max(cell.low - swing, swing - cell.high, 0.0)
+# --- why a way is closed ------------------------------------------------------------------------
 
 
-def _culprit(scene: _Scene, swing: float, part: Interval) -> int:
-    """Obstacle that by itself leaves least of an interval of reaches at a swing."""
+def _why(scene: _Scene, parked: Place, goal: Place) -> Blocked:
+    """The obstacle and swing that close the way for one who swings from parked straight to goal."""
+    turn = goal[0] - parked[0]
+    part = _part(_free(scene, parked[0], 0.0), parked[1])
+    swing = parked[0]
+    reached: Union = (part,) if part else ()
+    count = ceil(abs(turn) / LOOK)
+    for after in [parked[0] + turn * (i + 1) / count for i in range(count)]:
+        onward = _onward(scene, after, reached)
+        if not onward:
+            return _closing(scene, (swing, after), reached)
+        swing, reached = after, onward
+    ends = [goal[1], *min(reached, key=lambda ends: _off(ends, goal[1]))]
+    return Blocked(_culprit(scene, goal[0], ((min(ends), max(ends)),)), goal[0])
+
+
+def _onward(scene: _Scene, swing: float, reached: Union) -> Union:
+    """Intervals free at a swing that touch those reached just before."""
+    return tuple([i for i in _free(scene, swing, 0.0) if intersect((i,), reached)])
+
+
+def _closing(scene: _Scene, swings: Interval, reached: Union) -> Blocked:
+    """Halve between a swing reached and one that is not, to a hundredth of a degree."""
+    there, shut = swings
+    while abs(shut - there) > LOOK / 100.0:
+        middle = 0.5 * (there + shut)
+        onward = _onward(scene, middle, reached)
+        if onward:
+            there, reached = middle, onward
+        else:
+            shut = middle
+    return Blocked(_culprit(scene, shut, reached), shut)
+
+
+def _off(ends: Interval, reach: float) -> float:
+    return max(ends[0] - reach, reach - ends[1], 0.0)
+
+
+def _culprit(scene: _Scene, swing: float, reached: Union) -> int:
+    """Obstacle that by itself leaves least of the given reaches at a swing."""
     left = [
-        (measure(subtract((part,), _stopped(scene, o, swing, 0.0))), o.index)
+        (measure(subtract(reached, _stopped(scene, o, swing, 0.0))), o.index)
         for o in scene.obstacles
     ]
     return min(left)[1]
