@@ -28,7 +28,9 @@ def canonical(value: Any) -> str:
         )
         text.encode("utf-8")
     except (TypeError, ValueError, RecursionError) as error:
-        raise InputError("content", value, f"plain JSON is stored here ({error})") from error
+        raise InputError(
+            "content", type(value).__name__, f"plain JSON is stored here ({error})"
+        ) from error
     return text
 
 

@@ -112,8 +112,9 @@ def rows_of(work: Work, private: bool) -> Iterator[Located]:
     """Every row of every table a file holds, in the order of their keys."""
     for table in tables_of(private):
         wanted = select(table).order_by(*table.primary_key.columns)
-        for row in work.conn.execution_options(yield_per=1000).execute(wanted):
-            yield table.name, dict(row._mapping)
+        with work.stream(wanted) as rows:
+            for row in rows:
+                yield table.name, row._asdict()
 
 
 def line_of(table: str, row: Row) -> str:

@@ -12,7 +12,7 @@ from datetime import date
 from typing import Any, Final
 
 from underset.records import Adapter, Bay, Policy, Workshop
-from underset.setting import ANY_KIND, PiecesOut, Standing, due_on, standing_on_file
+from underset.setting import PiecesOut, Standing, due_on, standing_on_file
 from underset.store.book import Book, Event
 from underset.store.kinds import (
     AdapterInspection,

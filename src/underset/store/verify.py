@@ -9,7 +9,7 @@ from itertools import islice
 from typing import Any, Final
 
 from pydantic import ValidationError
-from sqlalchemy import and_, func, or_, select
+from sqlalchemy import Select, and_, exists, select
 from sqlalchemy.engine import Row
 
 from underset.store.book import Book
@@ -25,6 +25,8 @@ from underset.store.tables import (
 from underset.store.work import Work
 
 _CHUNK: Final = 1000
+_SAME: Final = and_(*(column == RECORD_VERSIONS.c[column.name] for column in RECORDS.columns))
+_VERSION_ID: Final = (RECORD_VERSIONS.c.kind, RECORD_VERSIONS.c.id)
 Index = set[tuple[str, str]]  # subjects of an event, each with its time
 
 
@@ -86,26 +88,25 @@ def verify(work: Work) -> Verdict:
         _broken_event(work, chain)
         or _broken_end(chain, head.seq, head.hash)
         or _broken_document(work)
-        or _broken_record(work)
+        or _broken_record(work, chain.seq)
     )
     return Verdict(chain.seq, chain.hash, broken)
 
 
 def _broken_event(work: Work, chain: Chain) -> Broken | None:
-    rows = work.conn.execution_options(yield_per=_CHUNK).execute(
-        select(EVENTS).order_by(EVENTS.c.seq)
-    )
-    for some in _chunks(iter(rows)):
-        first, last = some[0].seq, some[-1].seq
-        links = _links(work, first, last)
-        versions = _versions(work, first, last)
-        for row in some:
-            event = row._asdict()
-            broken = chain.next(event) or _broken_index(
-                event, links.get(row.seq, set()), versions.get(row.seq)
-            )
-            if broken:
-                return broken
+    with work.stream(select(EVENTS).order_by(EVENTS.c.seq)) as rows:
+        found = (_broken_among(work, chain, some) for some in _chunks(iter(rows)))
+        return next((broken for broken in found if broken), None)
+
+
+def _broken_among(work: Work, chain: Chain, some: list[Row[Any]]) -> Broken | None:
+    links = _links(work, some[0].seq, some[-1].seq)
+    versions = _versions(work, some[0].seq, some[-1].seq)
+    for row in some:
+        event, about = row._asdict(), links.get(row.seq, set())
+        broken = chain.next(event) or _broken_index(event, about, versions.get(row.seq))
+        if broken:
+            return broken
     return None
 
 
@@ -162,45 +163,44 @@ def _broken_end(chain: Chain, seq: int, hash: str) -> Broken | None:
 
 
 def _broken_document(work: Work) -> Broken | None:
-    rows = work.conn.execution_options(yield_per=_CHUNK).execute(
-        select(DOCUMENTS.c.sha, DOCUMENTS.c.body)
-    )
-    for row in rows:
-        if digest(row.body) != row.sha:
-            return Broken(
-                f"document {row.sha[:12]}", "its content is not what its hash was made from"
-            )
-    return None
+    with work.stream(select(DOCUMENTS.c.sha, DOCUMENTS.c.body)) as rows:
+        bad = next((row.sha for row in rows if digest(row.body) != row.sha), None)
+    if bad is None:
+        return None
+    return Broken(f"document {bad[:12]}", "its content is not what its hash was made from")
 
 
-def _broken_record(work: Work) -> Broken | None:
-    """The list of records holds the newest version of each, as its history has it."""
-    newest = (
-        select(
-            RECORD_VERSIONS.c.kind,
-            RECORD_VERSIONS.c.id,
-            func.max(RECORD_VERSIONS.c.version).label("version"),
-        )
-        .group_by(RECORD_VERSIONS.c.kind, RECORD_VERSIONS.c.id)
-        .subquery()
+def _broken_record(work: Work, last: int) -> Broken | None:
+    """Every version has its event, and the list of records holds the newest version of each."""
+    said = "what is on file is not the newest of its versions"
+    return (
+        _first(work, select(*_VERSION_ID).where(RECORD_VERSIONS.c.event > last), "it has no event")
+        or _first(work, _newest_not_listed(), said)
+        or _first(work, _listed_without_version(), said)
     )
-    same = and_(
-        *(RECORDS.c[n] == RECORD_VERSIONS.c[n] for n in ("kind", "id", "version", "sha", "removed"))
+
+
+def _first(work: Work, wanted: Select[Any], reason: str) -> Broken | None:
+    row = work.conn.execute(wanted.limit(1)).one_or_none()
+    return Broken(f"{row.kind} {row.id}", reason) if row else None
+
+
+def _newest_not_listed() -> Select[Any]:
+    later = RECORD_VERSIONS.alias()
+    is_later = and_(
+        later.c.kind == RECORD_VERSIONS.c.kind,
+        later.c.id == RECORD_VERSIONS.c.id,
+        later.c.version > RECORD_VERSIONS.c.version,
     )
-    history = RECORD_VERSIONS.join(
-        newest,
-        and_(*(RECORD_VERSIONS.c[n] == newest.c[n] for n in ("kind", "id", "version"))),
-    )
-    stray = (
-        select(RECORD_VERSIONS.c.kind, RECORD_VERSIONS.c.id)
-        .select_from(history.outerjoin(RECORDS, same))
-        .where(or_(RECORDS.c.id.is_(None)))
-        .limit(1)
-    )
-    row = work.conn.execute(stray).one_or_none()
-    if row is not None:
-        return Broken(f"{row.kind} {row.id}", "what is on file is not the newest of its versions")
-    return None
+    joined = RECORD_VERSIONS.outerjoin(RECORDS, _SAME)
+    wanted = select(*_VERSION_ID).select_from(joined).where(RECORDS.c.id.is_(None))
+    return wanted.where(~exists().where(is_later))
+
+
+def _listed_without_version() -> Select[Any]:
+    joined = RECORDS.outerjoin(RECORD_VERSIONS, _SAME)
+    wanted = select(RECORDS.c.kind, RECORDS.c.id).select_from(joined)
+    return wanted.where(RECORD_VERSIONS.c.id.is_(None))
 
 
 def _chunks(rows: Iterator[Row[Any]]) -> Iterator[list[Row[Any]]]:

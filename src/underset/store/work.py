@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, CursorResult, Select
 
 from underset.errors import InputError, InternalError
 from underset.store.canonical import stamp
 
 _LONGEST = 120
+_AT_ONCE = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +51,12 @@ class Work:
         if self.by is None:
             raise InternalError("a transaction opened for reading was asked to write.")
         return self.by
+
+    @contextmanager
+    def stream(self, wanted: Select[Any]) -> Iterator[CursorResult[Any]]:
+        """The rows of a query a part at a time, so that memory does not grow with their number."""
+        with self.conn.execute(wanted.execution_options(yield_per=_AT_ONCE)) as rows:
+            yield rows
 
     @property
     def stamp(self) -> str:
