@@ -43,7 +43,7 @@ def test_the_wheel_holds_every_file_of_the_package(installed: Path) -> None:
 
 def test_the_wheel_holds_the_sample_workshop(installed: Path) -> None:
     assert kept(SAMPLE)
-    assert kept(installed / "underset" / "sample") == kept(SAMPLE)
+    assert kept(installed / "underset" / "sample" / "quayside") == kept(SAMPLE)
 
 
 def test_the_wheel_names_the_command(installed: Path) -> None:
@@ -52,8 +52,8 @@ def test_the_wheel_names_the_command(installed: Path) -> None:
 
 
 def test_the_wheel_plans_without_the_repository(installed: Path, tmp_path: Path) -> None:
-    sample = installed / "underset" / "sample"
-    plan = ["plan", "--workshop", str(sample), "--vehicle", "harbour-hatch", "--json", "-"]
+    """Without a workshop named, the plan is made for the sample inside the wheel."""
+    plan = ["plan", "--vehicle", "harbour-hatch", "--json", "-"]
     variables = {"PYTHONPATH": str(installed), "UNDERSET_HOME": str(tmp_path)}
     done = subprocess.run(
         [sys.executable, "-m", "underset", *plan],
