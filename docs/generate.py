@@ -4,7 +4,7 @@
     python docs/generate.py --check    change nothing; name the pages that differ, exit code 1
 
 Each module of docs/generators has PAGES: for each page (a path below docs/) a function that returns
-its text. The mark at the top of a page tells that it is generated.
+its text. The mark at the top of a page (not of a drawing or schema) tells that it is generated.
 """
 
 from __future__ import annotations
@@ -29,7 +29,10 @@ def makers() -> dict[str, Callable[[], str]]:
 
 def pages() -> dict[Path, str]:
     """Every generated page with its text, ending in one line break."""
-    return {DOCS / name: f"{MARK}{make().strip()}\n" for name, make in makers().items()}
+    return {
+        DOCS / name: f"{MARK if name.endswith('.md') else ''}{make().strip()}\n"
+        for name, make in makers().items()
+    }
 
 
 def differences(wanted: dict[Path, str]) -> list[str]:

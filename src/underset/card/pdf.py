@@ -122,6 +122,22 @@ def compiled(template: str, inputs: dict[str, str], kind: Literal["pdf", "svg"])
     return bytes(pages)
 
 
+def page_fit(view: CardView) -> list[dict[str, Any]]:
+    """What the page's columns measured, mm: room and use of each, and how many lines each kept."""
+    import typst
+
+    told = typst.query(
+        _HOME / "templates" / "card.typ",
+        "<fit>",
+        field="value",
+        root=_HOME / "templates",
+        sys_inputs=card_inputs(view),
+        font_paths=_fonts(),
+    )
+    found: list[dict[str, Any]] = json.loads(told)
+    return found
+
+
 @lru_cache(maxsize=1)
 def _fonts() -> typst.Fonts:
     import typst

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 from underset.card import svg
@@ -43,13 +44,13 @@ def plan_svg(
     subject = Subject(scene, setting, statuses, options or Options())
     s = sheet_for(subject, plan_frame(scene, subject.options))
     layers = (
-        *_floor(s),
-        _vehicle(s),
-        _window_band(s),
-        *_columns(s),
-        *(_arm(s, i) for i in range(4)),
+        *floor(s),
+        vehicle(s),
+        window_band(s),
+        *columns(s),
+        *(arm(s, i) for i in range(4)),
         _support(s),
-        *(_pad(s, i) for i in range(4)),
+        *(pad(s, i) for i in range(4)),
         _stands(s),
         cg_mark(s, (0, 1), s.id("cg")),
         *(_pad_label(s, i) for i in range(4)),
@@ -73,16 +74,17 @@ def plan_frame(scene: Scene, options: Options) -> Frame:
 # --- floor ----------------------------------------------------------------------------------------
 
 
-def _floor(s: Sheet) -> tuple[str, ...]:
+def floor(s: Sheet) -> tuple[str, ...]:
     """Column line, drive line, driving direction, scale bar, floor mark."""
     top, bottom = s.scale.at(0.0, s.high[1]), s.scale.at(0.0, s.low[1])
     left, right = s.scale.at(s.low[0], 0.0), s.scale.at(s.high[0], 0.0)
     column_line = svg.line((top[0], top[1] - 1.5), (bottom[0], bottom[1] + 1.5), "us-centre")
     drive_line = svg.line((left[0] - 2, left[1]), (right[0] + 2, right[1]), "us-centre")
-    return (column_line, drive_line, _drive_in(s), _scale_bar(s), _floor_mark(s))
+    return (column_line, drive_line, drive_in(s), _scale_bar(s), _floor_mark(s))
 
 
-def _drive_in(s: Sheet) -> str:
+def drive_in(s: Sheet) -> str:
+    """Which way a vehicle drives in."""
     y = s.scale.at(0.0, s.low[1])[1] + 4.4
     arrow = (svg.line((2.0, y), (7.0, y), "us-outline"), svg.arrowhead((9.0, y), 0.0))
     words = svg.text((10.0, y + 1.0), s.words["draw.drive_in"])
@@ -112,18 +114,18 @@ def _floor_mark(s: Sheet) -> str:
     return svg.group(parts, id=s.id("floor-mark"), title=label)
 
 
-def _window_band(s: Sheet) -> str:
+def window_band(s: Sheet) -> str:
     """Where the front axle centre may stop; the part with the teeth as printed is hatched."""
     setting = s.subject.setting
     if setting is None:
         return ""
-    parts = []
+    parts, across = [], axle_centres(s.scene)[0][1]
     for (low, high), cls, half in (
         (setting.window, "us-band", 2.6),
         (setting.fixed_window, "us-band-narrow", 1.7),
     ):
         wide = max(0.0, 0.9 - (high - low) * s.scale.per_metre) / 2  # thin bands stay visible
-        a, b = s.scale.at(low, 0.0), s.scale.at(high, 0.0)
+        a, b = s.scale.at(low, across), s.scale.at(high, across)
         parts.append(svg.box((a[0] - wide, a[1] - half), (b[0] + wide, b[1] + half), cls))
     title = f"{s.words['spot.window']}: {s.figures.span(*setting.window)}"
     return svg.group(parts, id=s.id("window-band"), title=title)
@@ -132,7 +134,8 @@ def _window_band(s: Sheet) -> str:
 # --- vehicle --------------------------------------------------------------------------------------
 
 
-def _vehicle(s: Sheet) -> str:
+def vehicle(s: Sheet) -> str:
+    """Outline, tyres, zones, axles and lifting points, as one group that can be moved."""
     scene, at = s.scene, s.scale
     parts = [svg.polygon(at.all(scene.body), "us-body")] if scene.body else []
     parts += [svg.polygon(at.all(t), "us-tyre") for t in scene.tyres]
@@ -164,14 +167,18 @@ def _nose(s: Sheet) -> str:
     if s.scene.body is None:
         return ""
     front, rear = axle_centres(s.scene)
-    ahead = 1.0 if front[0] >= rear[0] else -1.0
-    edge = max(p[0] * ahead for p in s.scene.body) * ahead
-    x, y = s.scale.at(edge, 0.0)
-    tip = (x - ahead * 1.2, y)
-    base = tip[0] - ahead * 3.2
-    shape = svg.polygon((tip, (base, y - 2.0), (base, y + 2.0)), "us-solid", id=s.id("nose"))
-    cls = "us-text us-end" if ahead > 0 else "us-text"
-    return shape + svg.text((x - ahead * 1.2, y - 3.2), s.words["draw.front"], cls)
+    length = math.dist(front, rear)
+    ux, uy = (front[0] - rear[0]) / length, (front[1] - rear[1]) / length
+    ahead = max((p[0] - front[0]) * ux + (p[1] - front[1]) * uy for p in s.scene.body)
+    x, y = s.scale.at(front[0] + ahead * ux, front[1] + ahead * uy)
+
+    def back(by: float, aside: float) -> svg.XY:
+        return (x - by * ux + aside * uy, y + by * uy + aside * ux)
+
+    shape = (back(1.2, 0.0), back(4.4, -2.0), back(4.4, 2.0))
+    cls = "us-text us-end" if ux > 0 else "us-text"
+    words = svg.text(back(1.2, -3.2 if ux > 0 else 3.2), s.words["draw.front"], cls)
+    return svg.polygon(shape, "us-solid", id=s.id("nose")) + words
 
 
 def _point(s: Sheet, i: int, name: str) -> str:
@@ -187,7 +194,8 @@ def _point(s: Sheet, i: int, name: str) -> str:
 # --- lift -----------------------------------------------------------------------------------------
 
 
-def _columns(s: Sheet) -> tuple[str, ...]:
+def columns(s: Sheet) -> tuple[str, ...]:
+    """Both columns, hatched as cut."""
     return tuple(
         svg.polygon(s.scale.all(c), "us-cut", id=s.id(f"column-{side}"))
         + svg.polygon(s.scale.all(c), "us-cut-hatch")
@@ -195,7 +203,8 @@ def _columns(s: Sheet) -> tuple[str, ...]:
     )
 
 
-def _arm(s: Sheet, i: int) -> str:
+def arm(s: Sheet, i: int) -> str:
+    """One arm from pivot to pad."""
     corner = CORNERS[i]
     parts = [svg.polygon(s.scale.all(p), "us-steel") for p in reversed(s.scene.arms[i])]
     pivot, pad = s.scale.at(*s.scene.pivots[i]), s.scale.at(*s.scene.pads[i])
@@ -205,7 +214,8 @@ def _arm(s: Sheet, i: int) -> str:
     )
 
 
-def _pad(s: Sheet, i: int) -> str:
+def pad(s: Sheet, i: int) -> str:
+    """One pad with its status as hatching and colour, and the lifting point over it."""
     status, corner = s.subject.statuses[i], CORNERS[i]
     name = STATUS_KEY[status]
     centre = s.scale.at(*s.scene.pads[i])
@@ -229,7 +239,8 @@ def _pad_label(s: Sheet, i: int) -> str:
     edge = max(*edges, pad[1]) if left else min(*edges, pad[1])
     x = s.scale.at(max(ahead * pad[0], ahead * pivot[0]) * ahead, 0.0)[0] + ahead * 4.0
     y = s.scale.at(0.0, edge)[1] + (-1.6 if left else 4.6)
-    kind = s.words.named("contact", arm.contact) if (arm := s.arm(i)) else ""
+    stands = s.arm(i)
+    kind = s.words.named("contact", stands.contact) if stands else ""
     step = ahead * (svg.text_width(CORNERS[i], 3.9) + 2.4)
     cls = "us-text" if ahead > 0 else "us-text us-end"
     rows = (svg.text((x, y), CORNERS[i], f"{cls} us-big"), svg.text((x + step, y), kind, cls))

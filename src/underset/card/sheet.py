@@ -154,7 +154,9 @@ def axle_centres(scene: Scene) -> tuple[Point, Point]:
     return ((fl[0] + fr[0]) / 2, (fl[1] + fr[1]) / 2), ((rl[0] + rr[0]) / 2, (rl[1] + rr[1]) / 2)
 
 
-def written(sheet: Sheet, name: str, title: str, layers: Iterable[str]) -> str:
+def written(
+    sheet: Sheet, name: str, title: str, layers: Iterable[str], told: str | None = None
+) -> str:
     """The finished view as SVG, its scale and origin told on the root."""
     o = sheet.subject.options
     data = (
@@ -168,7 +170,7 @@ def written(sheet: Sheet, name: str, title: str, layers: Iterable[str]) -> str:
         width=o.width,
         height=sheet.frame.height_at(sheet.scale.per_metre),
         title=title,
-        description=description(sheet),
+        description=description(sheet) if told is None else told,
         body=tuple(layers),
         data=data,
     )

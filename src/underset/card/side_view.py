@@ -36,9 +36,9 @@ def side_svg(
     s = sheet_for(subject, side_frame(scene, subject.options))
     near = near_side(scene)
     layers = (
-        _ground(s, "side-"),
+        ground(s, "side-"),
         _columns_aside(s),
-        _envelope(s),
+        envelope(s),
         *(_arm_aside(s, i) for i in near),
         *(_stack(s, i, s.scene.pads[i][0], "side-") for i in near),
         cg_mark(s, (0, 2), s.id("cg", "side-")),
@@ -61,7 +61,8 @@ def near_side(scene: Scene) -> tuple[int, ...]:
     return tuple(i for i in range(4) if scene.pads[i][1] <= 0) or (0, 1, 2, 3)
 
 
-def _ground(s: Sheet, view: str) -> str:
+def ground(s: Sheet, view: str) -> str:
+    """The floor, hatched below."""
     a, b = s.scale.at(s.low[0], 0.0), s.scale.at(s.high[0], 0.0)
     left, right = a[0] - 4, b[0] + 4
     floor = svg.line((left, a[1]), (right, a[1]), "us-outline")
@@ -78,7 +79,7 @@ def _columns_aside(s: Sheet) -> str:
     return svg.group((shape, line), id=s.id("columns", "side-"))
 
 
-def _envelope(s: Sheet) -> str:
+def envelope(s: Sheet) -> str:
     """Sill to roof over the length; no shape is claimed that is not known."""
     front, rear = axle_centres(s.scene)
     parts = []
@@ -192,7 +193,7 @@ def front_svg(
     s = sheet_for(subject, _front_frame(scene, subject.options))
     near = _entrance_side(scene)
     layers = (
-        _ground(s, "front-"),
+        ground(s, "front-"),
         _columns_ahead(s),
         _body_ahead(s),
         *(_bar(s, i, -scene.pivots[i][1], -scene.pads[i][1], "front-") for i in near),
