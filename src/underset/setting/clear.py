@@ -9,6 +9,7 @@ from math import hypot, inf
 
 from underset.geometry import (
     Blocked,
+    Path,
     Polygon,
     Pose,
     Strip,
@@ -230,14 +231,30 @@ def ways_in(plan: Layout, bay: BayNumbers, gap: float) -> Iterator[Check]:
         yield yes("way_in", ok=False, where=a.corner, note=("way in blocked", a.arm))
 
 
-def path_in(plan: Layout, bay: BayNumbers, a: ArmSetting, gap: float) -> object:
-    """Path of one arm from its parked place, or what blocks it."""
+def path_past(
+    plan: Layout, bay: BayNumbers, a: ArmSetting, b: ArmSetting, at_rest: bool, gap: float
+) -> Path | Blocked:
+    """Path of arm `a` past arm `b` of the same side, which is at rest or set already."""
+    index = ARM_PLACES.index(b.arm)
+    other, parked, profile = bay.arms[index], bay.parked[index], bay.profiles[index]
+    beside = plan.strips[plan.setting.arms.index(b)]
+    assert profile is not None and parked is not None and beside is not None
+    if at_rest:
+        angle = other.inward + other.turn * parked
+        beside = strip(other.pivot, angle, other.reach_low, profile)
+    return path_in(plan, bay, a, gap, tuple(slab for slab, _ in beside))
+
+
+def path_in(
+    plan: Layout, bay: BayNumbers, a: ArmSetting, gap: float, beside: tuple[Polygon, ...] = ()
+) -> Path | Blocked:
+    """Path of one arm from its parked place past tyres, zones and `beside`, or what blocks it."""
     index = ARM_PLACES.index(a.arm)
     arm, profile, parked = bay.arms[index], bay.profiles[index], bay.parked[index]
     assert profile is not None and parked is not None and plan.tyres is not None
     head = plan.heads[plan.setting.arms.index(a)]
     radius = (head.width or 0.0) / 2
-    low, tip = list(plan.tyres), []
+    low, tip = [*plan.tyres, *beside], []
     stack = a.stack[-1].top - plan.setting.seat - a.screw
     top = max(s[2] for s in profile)
     for zone, outline in plan.zones or ():
