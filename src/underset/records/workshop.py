@@ -41,6 +41,8 @@ class WorkshopFile(Record):
     currency: str = ""
     today: MaybeDate = None
     people: tuple[Person, ...] = ()
+    require_daily_check: bool = False
+    require_authorisation: bool = False
     visits: dict[Name, Annotated[int, Field(ge=0, le=100_000)]] = Field(default={})
     notes: str = ""
 
