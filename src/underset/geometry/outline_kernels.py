@@ -106,6 +106,30 @@ def segment_outline(a: Pair, b: Pair, polygon: Outline) -> float:
     return sqrt(least)
 
 
+def corners_to_side(p: Pair, q: Pair, outline: Outline) -> float:
+    """Least squared distance from an outline's corners to the segment p-q (of some length)."""
+    px, py = p
+    ex = q[0] - px
+    ey = q[1] - py
+    length = ex * ex + ey * ey
+    least = inf
+    for x, y in outline:
+        dx = x - px
+        dy = y - py
+        t = dx * ex + dy * ey
+        if t >= length:
+            dx -= ex
+            dy -= ey
+            off = dx * dx + dy * dy
+        elif t > 0.0:
+            off = dx * ey - dy * ex
+            off = off * off / length
+        else:
+            off = dx * dx + dy * dy
+        least = min(least, off)
+    return least
+
+
 def facing_gap(a: Outline, turn: float, b: Outline) -> float:
     """Least squared distance from b's corners to the sides of convex a that have all of b outside.
 
@@ -122,22 +146,8 @@ def facing_gap(a: Outline, turn: float, b: Outline) -> float:
                 apart = False
                 break
         if apart:
-            length = ex * ex + ey * ey
-            for x, y in b:
-                dx = x - px
-                dy = y - py
-                t = dx * ex + dy * ey
-                if t >= length:
-                    dx -= ex
-                    dy -= ey
-                    off = dx * dx + dy * dy
-                elif t > 0.0:
-                    off = dx * ey - dy * ex
-                    off = off * off / length
-                else:
-                    off = dx * dx + dy * dy
-                if least < 0.0 or off < least:
-                    least = off
+            off = corners_to_side((px, py), (qx, qy), b)
+            least = off if least < 0.0 else min(least, off)
         px = qx
         py = qy
     return least
@@ -419,6 +429,23 @@ def door_stop(door: Floats, greatest: float, polygon: Outline, gap: float) -> fl
 # --- the way in: reaches that an obstacle stops, seen along the arm's axis -----------------------
 
 
+def side_crossings(a: Pair, b: Pair, y: float, radius: float) -> Pair:
+    """Least and greatest x at which the line at height y crosses a side shifted by +-radius."""
+    low = inf
+    high = -inf
+    ex = b[0] - a[0]
+    ey = b[1] - a[1]
+    if ey != 0.0:
+        side = radius / hypot(ex, ey)
+        for sign in (-side, side):
+            t = (y - a[1] + sign * ex) / ey
+            if 0.0 <= t <= 1.0:
+                x = a[0] + t * ex + sign * ey
+                low = min(low, x)
+                high = max(high, x)
+    return (low, high)
+
+
 def ray_blocked(polygon: Outline, y: float, radius: float) -> Pair:
     """Open interval of x for which (x, y) is nearer than `radius` to a convex polygon.
 
@@ -427,25 +454,17 @@ def ray_blocked(polygon: Outline, y: float, radius: float) -> Pair:
     """
     low = inf
     high = -inf
-    ax, ay = polygon[-1]
-    for bx, by in polygon:
-        off = radius * radius - (y - ay) * (y - ay)
+    a = polygon[-1]
+    for b in polygon:
+        off = radius * radius - (y - a[1]) * (y - a[1])
         if off > 0.0:
             half = sqrt(off)
-            low = min(low, ax - half)
-            high = max(high, ax + half)
-        ey = by - ay
-        if ey != 0.0:
-            ex = bx - ax
-            side = radius / hypot(ex, ey)
-            for sign in (-side, side):
-                t = (y - ay + sign * ex) / ey
-                if 0.0 <= t <= 1.0:
-                    x = ax + t * ex + sign * ey
-                    low = min(low, x)
-                    high = max(high, x)
-        ax = bx
-        ay = by
+            low = min(low, a[0] - half)
+            high = max(high, a[0] + half)
+        first, last = side_crossings(a, b, y, radius)
+        low = min(low, first)
+        high = max(high, last)
+        a = b
     return (low, high)
 
 

@@ -338,15 +338,20 @@ def _chain(unions: list[Union], ends: tuple[_Link, _Link]) -> list[_Link]:
         link = queue.popleft()
         if link == end:
             return _unwound(came, link)
-        number, (low, high) = link
-        for i in (number - 1, number + 1):
-            if not 0 <= i < len(unions):
-                continue
-            for part in unions[i]:
-                if part[0] <= high and part[1] >= low and (i, part) not in came:
-                    came[i, part] = link
-                    queue.append((i, part))
+        for after in _touching(unions, link):
+            if after not in came:
+                came[after] = link
+                queue.append(after)
     return []
+
+
+def _touching(unions: list[Union], link: _Link) -> list[_Link]:
+    """Intervals of the two neighbouring cells that share a reach with this one."""
+    number, (low, high) = link
+    neighbours = [i for i in (number - 1, number + 1) if 0 <= i < len(unions)]
+    return [
+        (i, part) for i in neighbours for part in unions[i] if part[0] <= high and part[1] >= low
+    ]
 
 
 def _unwound(came: dict[_Link, _Link | None], link: _Link) -> list[_Link]:
