@@ -15,8 +15,8 @@ LONG_FILES: dict[str, str] = {}
 LONG_FUNCTIONS: dict[str, str] = {}
 DEEP_FUNCTIONS: dict[str, str] = {}
 MANY_PARAMETERS: dict[str, str] = {
-    "src/underset/geometry/clearance.py::door_opening": "a leaf is five figures, then what it meets",
-    "src/underset/geometry/wayin.py::way_in": "arm, two places, its body (2), two obstacle lists, gap",
+    "src/underset/geometry/clearance.py::door_opening": "a leaf is five figures",
+    "src/underset/geometry/wayin.py::way_in": "arm, two places, body, surroundings",
 }
 
 # Where a catch-all may stand: the outermost edge, where every error becomes a message.
