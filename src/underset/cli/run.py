@@ -12,18 +12,18 @@ INTERRUPTED = 130
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; errors meant for people are printed, never a trace."""
-    import click
+    from typer.exceptions import Abort, Exit, TyperException
 
     from underset.cli.commands import app
 
     try:
         code = app(args=list(arguments) if arguments is not None else None, standalone_mode=False)
-    except click.exceptions.Exit as leaving:
+    except Exit as leaving:
         return leaving.exit_code
-    except click.exceptions.Abort:
+    except Abort:
         return INTERRUPTED
-    except click.ClickException as error:
-        error.show()
+    except TyperException as error:
+        print(f"underset: {error.format_message()}", file=sys.stderr)
         return error.exit_code
     except AppError as error:
         print(f"underset: {error.message}", file=sys.stderr)
