@@ -8,6 +8,7 @@ import statistics
 import subprocess
 import tomllib
 from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -205,7 +206,7 @@ def test_every_library_that_is_imported_is_asked_for() -> None:
     from sys import stdlib_module_names
 
     asked = {plain(want.name) for want in wanted(EVERY_EXTRA, [])}
-    brought = {"starlette", "click", "pydantic-core"}  # by fastapi, typer, pydantic
+    brought = {"starlette", "pydantic-core"}  # by fastapi and pydantic
     offences = []
     for one in imports():
         top = one.module.split(".")[0]
@@ -228,15 +229,31 @@ def measured(measure: Callable[[ast.FunctionDef | ast.AsyncFunctionDef], int]) -
 
 
 def parameters(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
-    """Counted without self; a route or command gets its own from the framework, so none counts."""
-    if function.decorator_list and any(
-        re.search(r"\.(get|post|put|patch|delete|websocket|command|callback)\(", ast.unparse(one))
-        for one in function.decorator_list
-    ):
-        return 0
+    """Counted without self; options of a command and fields of a route do not count."""
     given = function.args
-    names = [one.arg for one in [*given.posonlyargs, *given.args, *given.kwonlyargs]]
-    return len([name for name in names if name not in ("self", "cls")])
+    named = [*given.posonlyargs, *given.args, *given.kwonlyargs]
+    return len([one for one in named if one.arg not in ("self", "cls") and not is_option(one)])
+
+
+FRAMEWORK = re.compile(
+    r"typer\.(Option|Argument)|\b(Depends|Form|Query|Path|Body|File|Header|Cookie)\(|Request"
+)
+
+
+@cache
+def option_types() -> set[str]:
+    """Names in cli/ and web/ for an option, such as `BayName = Annotated[str, typer.Option()]`."""
+    found = set()
+    for path in [*python_files(SOURCE / "underset/cli"), *python_files(SOURCE / "underset/web")]:
+        for node in parse(path).body:
+            if isinstance(node, ast.Assign) and FRAMEWORK.search(ast.unparse(node.value)):
+                found |= {one.id for one in node.targets if isinstance(one, ast.Name)}
+    return found
+
+
+def is_option(one: ast.arg) -> bool:
+    written = ast.unparse(one.annotation) if one.annotation else ""
+    return written in option_types() or bool(FRAMEWORK.search(written))
 
 
 FUNCTION_BUDGETS = {

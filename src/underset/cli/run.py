@@ -23,7 +23,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Abort:
         return INTERRUPTED
     except TyperException as error:
-        print(f"underset: {error.format_message()}", file=sys.stderr)
+        if error.format_message():  # without arguments typer has shown its help already
+            print(f"underset: {error.format_message()}", file=sys.stderr)
         return error.exit_code
     except AppError as error:
         print(f"underset: {error.message}", file=sys.stderr)
