@@ -66,7 +66,7 @@ def _pose(language: str, theme: svg.Theme) -> str:
     layers = (
         vehicle(s),
         *columns(s),
-        *_axes(s, (0.0, 0.0), 0.0, "L"),
+        *_axes(s, (0.0, 0.0), 0.0, "L", 0.6),
         *_axes(s, (_SPOT, _SIDEWAYS), _YAW, "V", 0.5),
         svg.line(at, ahead, "us-centre"),
         svg.line(at, s.scale.at(*_along(1.2)), "us-centre"),

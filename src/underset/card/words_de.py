@@ -172,7 +172,6 @@ WORDS: Final[dict[str, str]] = {
     "draw.stack_heights.told": (
         "Sitzhöhe z plus Aufbauhöhe h ist die Höhe des Aufnahmepunkts, an allen vier Armen."
     ),
-    "draw.column_line": "Säulenlinie",
     "draw.inward": "gerade einwärts",
     "draw.own_end": "zum eigenen Ende",
     "draw.seat": "Sitz",
@@ -181,8 +180,6 @@ WORDS: Final[dict[str, str]] = {
     "draw.head": "Kopf",
     "draw.screw": "Spindel",
     "draw.point": "Aufnahmepunkt",
-    "draw.column": "Säule",
-    "draw.front_axle": "Vorderachse",
     # groups of checks
     "group.placing": "Aufstellung",
     "group.stack": "Aufbauten",
@@ -245,10 +242,7 @@ WORDS: Final[dict[str, str]] = {
     "work.checks": "Prüfungen",
     "work.search": "Die Suche",
     "work.formula": "Formel",
-    "work.meaning": "Fragt",
-    "work.source": "Quelle",
     "work.state": "Zustand",
-    "work.first": "erstes Berühren",
     "work.where": "Ort",
     "work.demand": "Gefunden",
     "work.limit": "Grenze",
@@ -297,5 +291,4 @@ WORDS: Final[dict[str, str]] = {
     "work.sign": "gezeichnet",
     "work.hold_points": "Haltepunkte",
     "work.cautions": "Warnhinweise",
-    "work.no_formula": "keine Formel hinterlegt",
 }

@@ -170,7 +170,6 @@ WORDS: Final[dict[str, str]] = {
         "Seat height z plus the stack's height h equals the height of the lifting point, at all"
         " four arms."
     ),
-    "draw.column_line": "column line",
     "draw.inward": "straight inward",
     "draw.own_end": "toward its own end",
     "draw.seat": "seat",
@@ -179,8 +178,6 @@ WORDS: Final[dict[str, str]] = {
     "draw.head": "head",
     "draw.screw": "screw",
     "draw.point": "lifting point",
-    "draw.column": "column",
-    "draw.front_axle": "front axle",
     # groups of checks
     "group.placing": "Placing",
     "group.stack": "Stacks",
@@ -239,10 +236,7 @@ WORDS: Final[dict[str, str]] = {
     "work.checks": "Checks",
     "work.search": "The search",
     "work.formula": "Formula",
-    "work.meaning": "Asks",
-    "work.source": "Source",
     "work.state": "State",
-    "work.first": "first touch",
     "work.where": "Where",
     "work.demand": "Found",
     "work.limit": "Limit",
@@ -289,5 +283,4 @@ WORDS: Final[dict[str, str]] = {
     "work.sign": "signed",
     "work.hold_points": "Hold points",
     "work.cautions": "Cautions",
-    "work.no_formula": "no formula on file",
 }
