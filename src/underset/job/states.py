@@ -9,6 +9,7 @@ from typing import Any
 from underset.errors import InputError
 from underset.records import job as records
 from underset.records.job import Job
+from underset.setting.bearing import taken_off
 from underset.setting.build import item_from, value
 from underset.setting.numbers import VehicleNumbers
 from underset.setting.state import PushCase, State, Support
@@ -99,15 +100,10 @@ def _take_off(run: _Running, step: records.TakeOff) -> tuple[str, _Passing]:
     if step.component in run.added:
         del run.added[step.component]
     elif fitted and step.component not in run.taken_off:
-        run.taken_off[step.component] = _off(item)
+        run.taken_off[step.component] = taken_off(item)
     else:
         raise InputError("component", step.component, "is not on the vehicle at this step")
     return f"{step.component} off", {}
-
-
-def _off(item: Item) -> Item:
-    """A part taken off: the same entry with a negative mass."""
-    return Item(f"{item.name} off", -item.mass, item.mass_tol, item.place, item.place_tol)
 
 
 def _put_on(run: _Running, step: records.PutOn) -> tuple[str, _Passing]:
@@ -144,10 +140,10 @@ def _move_load(run: _Running, step: records.MoveLoad) -> tuple[str, _Passing]:
         moved, fitted = _component(run, step.id)
         if not fitted or step.id in run.taken_off:
             raise InputError("load", step.id, "is not on the vehicle at this step")
-        run.taken_off[step.id] = _off(moved)
+        run.taken_off[step.id] = taken_off(moved)
     place = (-step.aft.value, step.side.value, step.up.value)
     tol = (step.aft.tol, step.side.tol, step.up.tol)
-    run.added[step.id] = Item(step.id, moved.mass, moved.mass_tol, place, tol)
+    run.added[step.id] = Item(f"{step.id} moved", moved.mass, moved.mass_tol, place, tol)
     return f"{step.id} moved", {}
 
 

@@ -163,10 +163,8 @@ def _judged(
     key = (case.bay.id, foot, tuple([(a.arm, a.stack_ids, a.turns) for a in setting.arms]))
     found = memo.get(key)
     if found is None:
-        found = tuple(
-            loads.judge_state(s, foot, case.vehicle, case.bay, case.policy, setting)
-            for s in case.states
-            if s.lifted
+        found = loads.judge_states(
+            case.states, foot, case.vehicle, case.bay, case.policy, setting
         )
         memo[key] = found
     return found

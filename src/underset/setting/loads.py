@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot, inf, tan
 
 from underset.errors import InputError
@@ -134,6 +134,26 @@ class Judged:
     pads: tuple[PadLoad, PadLoad, PadLoad, PadLoad]
     residuals: Residuals
     checks: tuple[Check, ...]
+
+
+def judge_states(
+    states: tuple[State, ...],
+    foot: Footing,
+    vehicle: VehicleNumbers,
+    bay: BayNumbers,
+    policy: Policy,
+    setting: Setting,
+) -> tuple[Judged, ...]:
+    """Every state on the lift; steps that change nothing that bears or pushes are judged once."""
+    done: dict[object, Judged] = {}
+    found = []
+    for state in states:
+        if state.lifted:
+            key = (state.items, state.supports, state.pushes, state.refusals)
+            if key not in done:
+                done[key] = judge_state(state, foot, vehicle, bay, policy, setting)
+            found.append(replace(done[key], state=state))
+    return tuple(found)
 
 
 def judge_state(
