@@ -111,6 +111,8 @@ def test_wheels_of_different_size(raised: str) -> None:
     steps = [LiftStep(load(radians(a)), angle=radians(a)) for a in (6.0, 10.0, 14.0)]
     fit = fit_axle_lift(steps, lift)
     assert fit.height == pytest.approx(height, abs=2e-4)
+    more = axle_lift_height(replace(steps[-1], load=steps[-1].load + 1.0), lift)
+    assert fit.sensitivity == pytest.approx(more - axle_lift_height(steps[-1], lift))
     assert axle_lift_height(steps[-1], lift) == pytest.approx(height, abs=2e-4)
 
 

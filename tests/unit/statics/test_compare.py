@@ -85,6 +85,12 @@ def test_a_gauge_that_reads_wrong_is_named_as_its_pad() -> None:
     assert [misfit.pad for misfit in found.misfits if misfit.what == "pad"] == [2]
 
 
+def test_the_worst_pad_is_named_first() -> None:
+    loads = [x + d for x, d in zip(LOADS, (1000.0, -1100.0, 1200.0, -1300.0), strict=True)]
+    pads = [misfit.pad for misfit in compare(*loads).misfits if misfit.what == "pad"]
+    assert pads == [3, 2, 1, 0]
+
+
 def test_a_coarse_gauge_accepts_more() -> None:
     loads = moved(weight=15_900.0)
     assert not compare(*loads, tol=50.0).fits

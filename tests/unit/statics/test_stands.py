@@ -92,6 +92,38 @@ def test_preload_range_ends_exactly_where_a_demand_breaks() -> None:
     assert found.low_by != found.high_by
 
 
+@pytest.mark.parametrize(
+    ("limits", "by"),
+    [
+        (StandLimits(least_share=0.08), "least load of RR"),
+        (StandLimits(margin=0.25), "margin to edge LR-RR"),
+        (StandLimits(front_share=(0.0, 0.75)), "greatest front share"),
+        (StandLimits(pad_limits=(4000.0, 9e9, 9e9, 9e9)), "load limit of LF"),
+    ],
+)
+def test_each_demand_ends_the_range_where_it_is_just_met(limits: StandLimits, by: str) -> None:
+    """A stand under the rear takes load off it until the demand is met with nothing to spare."""
+    pads = ((1.0, 0.5), (1.0, -0.5), (-1.0, 0.5), (-1.0, -0.5))
+    weight, at, place = 10_000.0, (0.2, 0.06), (-0.9, 0.08)
+    if limits.margin is not None:
+        at, place = (-0.5, 0.0), (0.9, 0.0)
+    if limits.pad_limits is not None:
+        place = (-1.6, -0.2)
+    found = preload_range(stand_demands(pads, weight, at, limits), place)
+    assert isinstance(found, Preload)
+    assert found.high_by == by
+    left = weight - found.high
+    x, y = ((weight * a - found.high * p) / left for a, p in zip(at, place, strict=True))
+    loads = even_loads(pads, left, (x, y))
+    just = {
+        "least load of RR": lambda: loads[3] / left - 0.08,
+        "margin to edge LR-RR": lambda: margin(hull(pads), (x, y)) - 0.25,
+        "greatest front share": lambda: front_share(loads) - 0.75,
+        "load limit of LF": lambda: loads[0] - 4000.0,
+    }
+    assert just[by]() == pytest.approx(0.0, abs=1e-8)
+
+
 def test_a_greatest_push_and_no_push_are_ends_too() -> None:
     demands = stand_demands(PADS, WEIGHT, (0.0, 0.0), LIMITS)
     found = preload_range(demands, (-1.0, 0.0), 500.0)
