@@ -68,7 +68,12 @@ def most_telling(case: Case, evaluation: Evaluation, language: str = "en") -> Te
     if not any(t.usable for t in found) and _stops_anyhow(case, evaluation.setting):
         return None
     useful = [t for t in found if t.settles > 0.0 or t.gain > 1e-4]
-    return max(useful, key=lambda t: (t.settles, t.usable, round(t.gain, 4)), default=None)
+    return max(useful, key=_worth, default=None)
+
+
+def _worth(t: Telling) -> tuple[bool, float, float, float]:
+    """A measurement that may turn out well comes before one that only confirms a no."""
+    return t.usable > 0.0, t.settles, t.usable, round(t.gain, 4)
 
 
 def _not_given(case: Case, unknown: list[Check], language: str) -> Telling | None:
