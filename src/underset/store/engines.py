@@ -110,7 +110,8 @@ def connect_sqlite(path: Path, wait: float, *, query_only: bool) -> sqlite3.Conn
 
 def _mode_of(path: Path, query_only: bool) -> str:
     """Readers and writers find the file; a file nobody may write beside is read as it lies."""
-    if not query_only or os.access(path.parent, os.W_OK):
+    as_acting = os.access in os.supports_effective_ids
+    if not query_only or os.access(path.parent, os.W_OK, effective_ids=as_acting):
         return "rw"
     return "ro" if path.with_name(path.name + "-wal").exists() else "ro&immutable=1"
 
