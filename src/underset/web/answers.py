@@ -1,0 +1,74 @@
+"""One shape for every refusal: JSON under /api, a page elsewhere."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse, JSONResponse, Response
+
+from underset.errors import (
+    AppError,
+    ConflictError,
+    DeniedError,
+    InputError,
+    InternalError,
+    NotFoundError,
+    RenderError,
+    StoreError,
+)
+
+_CODES: tuple[tuple[type[AppError], int, str], ...] = (
+    (InputError, 422, "input"),
+    (NotFoundError, 404, "not found"),
+    (ConflictError, 409, "conflict"),
+    (StoreError, 503, "store"),
+    (DeniedError, 403, "denied"),
+    (RenderError, 500, "render"),
+    (InternalError, 500, "internal"),
+)
+
+
+def error_body(error: AppError) -> tuple[int, dict[str, Any]]:
+    """Status code and body of an error of ours."""
+    code, kind = next(((c, k) for t, c, k in _CODES if isinstance(error, t)), (500, "internal"))
+    body = {
+        "kind": kind,
+        "field": getattr(error, "field", None),
+        "received": _plain(getattr(error, "value", getattr(error, "name", None))),
+        "allowed": getattr(error, "allowed", None) or _known(error),
+        "remedy": getattr(error, "remedy", None),
+        "message": error.message,
+    }
+    return code, {"error": body}
+
+
+def _known(error: AppError) -> str | None:
+    known = getattr(error, "known", None)
+    return ", ".join(known) if known else None
+
+
+def _plain(value: object) -> object:
+    return value if isinstance(value, str | int | float | bool | None) else repr(value)[:200]
+
+
+def wants_json(request: Request) -> bool:
+    """Whether the caller is a program."""
+    return request.url.path.startswith("/api/")
+
+
+def refusal(request: Request, code: int, field: str, received: object, allowed: str) -> Response:
+    """A refusal before any use case was reached."""
+    message = f"{field}: received {received!r}; {allowed}."
+    body = {"kind": "refused", "field": field, "received": _plain(received), "allowed": allowed,
+            "remedy": None, "message": message}  # fmt: skip
+    return answer(request, code, {"error": body})
+
+
+def answer(request: Request, code: int, body: dict[str, Any]) -> Response:
+    """The refusal as JSON or as a page."""
+    if wants_json(request):
+        return JSONResponse(body, status_code=code)
+    from underset.web.page import error_page
+
+    return HTMLResponse(error_page(request, code, body["error"]), status_code=code)
