@@ -22,6 +22,7 @@ from underset.records.reading import read_workshop
 from underset.records.workshop import Workshop
 from underset.setting.standing import Standing
 from underset.store import (
+    Account,
     Actor,
     Change,
     Event,
@@ -36,6 +37,8 @@ from underset.store import (
     standing_of,
 )
 from underset.store.records import RECORD_KINDS
+
+__all__ = ["Account", "Actor", "Moment", "Shop", "open_shop"]
 
 FILE_NAME = "underset.db"
 KEPT_PLANS = 64
@@ -173,6 +176,16 @@ class Shop:
         """A page of the book."""
         with self.store.read() as tx:
             return tx.book.find(query, after=after, limit=limit)
+
+    # --- who -------------------------------------------------------------------------------------
+
+    def account(self, token: str) -> Account | None:
+        """The account signed in under a token, or nobody."""
+        if not token:
+            return None
+        with self.store.read() as tx:
+            session = tx.accounts.session(token)
+        return session.account if session else None
 
     # --- whole workshops -------------------------------------------------------------------------
 

@@ -8,9 +8,8 @@ from urllib.parse import quote
 
 from fastapi import Depends, Request
 
-from underset.app.shop import Shop
+from underset.app.shop import Account, Actor, Shop
 from underset.errors import DeniedError
-from underset.store import Account, Actor
 from underset.web.guard import (
     DEVICE_COOKIE,
     SAFE,
@@ -67,7 +66,7 @@ async def visit(request: Request) -> Visit:
     options: ServeOptions = request.app.state.options
     shop: Shop = request.app.state.shop
     token = request.cookies.get(SESSION_COOKIE, "")
-    account = _account(shop, token) if options.lan else None
+    account = shop.account(token) if options.lan else None
     if options.lan and account is None and not request.url.path.startswith(OPEN_PATHS):
         raise SignInNeeded(request.url.path)
     if request.method not in SAFE:
@@ -81,14 +80,6 @@ async def visit(request: Request) -> Visit:
         _choice(request, "underset-theme", "auto", ("auto", "light", "dark")),
         about.name, about.invented,
     )  # fmt: skip
-
-
-def _account(shop: Shop, token: str) -> Account | None:
-    if not token:
-        return None
-    with shop.store.read() as tx:
-        session = tx.accounts.session(token)
-    return session.account if session else None
 
 
 def _person(
