@@ -95,6 +95,8 @@ CHECKS: Final[dict[str, CheckKind]] = {
     "push_slide": _kind("stability", "at least", "N", "1 / (1/(mu W) + e/(mu sum F_i r_i))", "a person's push at an end does not slide or turn the vehicle on its pads", FRICTION_TABLE, PUSH_TABLE),
     "job_push": _kind("stability", "at least", "1", "force that tips, empties a pad or slides / force of the step", "the force of this step neither tips, unloads nor slides", STATICS),
     "table_push": _kind("stability", "at least", "N", "push from below that empties a pad", "the table's push leaves every pad loaded", STATICS),
+    "stand_firm": _kind("stability", "yes", "", "P + min(0, d / c) > 0 over all tolerances", "a support stand stays loaded and cannot come loose", STATICS),
+    "stand_moves": _kind("stability", "yes", "", "no raise or lower step while a stand stands", "the lift does not move on a support stand", PRACTICE),
     # clearances
     "arm_tyre": _kind("clearance", "at least", "m", "plan distance of arm strip and tyre chord at arm height", "arms stand clear of the tyres", SHOP),
     "arm_zone": _kind("clearance", "at least", "m", "underside - (z + arm top) where the arm passes under, else plan distance", "arms stand clear of what hangs under the body", SHOP),

@@ -21,6 +21,7 @@ from underset.setting.result import (
     StateResult,
     Status,
 )
+from underset.setting.stand_loads import STAND, with_stand_loads
 from underset.setting.state import PushCase, State, Support
 from underset.statics import (
     Item,
@@ -147,9 +148,9 @@ def judge_states(
     """Every state on the lift; steps that change nothing that bears or pushes are judged once."""
     done: dict[object, Judged] = {}
     found = []
-    for state in states:
+    for state in with_stand_loads(states, foot.forms):
         if state.lifted:
-            key = (state.items, state.supports, state.pushes, state.refusals)
+            key = (state.items, state.supports, state.pushes, state.refusals, state.moves_lift)
             if key not in done:
                 done[key] = judge_state(state, foot, vehicle, bay, policy, setting)
             found.append(replace(done[key], state=state))
@@ -283,6 +284,8 @@ def _checks(
         yield _job_push(push, loaded, foot, vehicle)
     for support in loaded.state.supports:
         yield from _table(support, loaded, foot, vehicle)
+        if support.kind == STAND:
+            yield from _stand(support, loaded.state)
     for name, text in loaded.state.refusals:
         yield yes(name, ok=False, note=(text,))
 
@@ -551,6 +554,16 @@ def _table(
         support.force + support.force_tol, note=("table push of the step", support.name),
         inputs=(("push in use", support.force, "N"),),
     )  # fmt: skip
+
+
+def _stand(support: Support, state: State) -> Iterator[Check]:
+    """A stand must stay loaded, and the lift must not move on it."""
+    low = support.force - support.force_tol
+    inputs = (("least load", low, "N"), ("greatest load", support.force + support.force_tol, "N"))
+    firm, note = low > 0.0, ("stand may come loose", support.name)
+    yield yes("stand_firm", firm, otherwise=Status.WATCH, note=() if firm else note, inputs=inputs)
+    if state.moves_lift:
+        yield yes("stand_moves", ok=False, note=("lift moves on a stand", support.name))
 
 
 def unknown_loads() -> tuple[Check, ...]:
