@@ -124,7 +124,7 @@ def _overall(
     workshop: Workshop, cases: dict[str, Case], found: dict[str, Found], by_bay: dict[str, Plan]
 ) -> Plan:
     """The best bay's plan, with all choices and all refusals of all bays."""
-    first = min(by_bay, key=lambda name: _bay_key(by_bay[name], name))
+    first = min(by_bay, key=lambda name: bay_key(by_bay[name], name))
     choices = sorted((c for p in by_bay.values() for c in p.choices), key=rank_key)
     refusals = sorted(
         (r for p in by_bay.values() for r in p.refusals), key=lambda r: (-r.count, r.bay, r.check)
@@ -137,7 +137,8 @@ def _overall(
     )
 
 
-def _bay_key(plan: Plan, name: str) -> tuple[object, ...]:
+def bay_key(plan: Plan, name: str) -> tuple[object, ...]:
+    """Order of bays: outcome, rank of their best setting, fewest doubts, name."""
     rank = rank_key(plan.choices[0]) if plan.choices else ()
     doubts = sum(c.status.value in ("stops", "not known") for c in plan.best.checks) if plan.best else 999
     return (_ORDER.index(plan.outcome), rank, doubts, name)

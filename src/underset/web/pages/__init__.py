@@ -2,6 +2,6 @@
 
 from fastapi import APIRouter
 
-from underset.web.pages import today
+from underset.web.pages import plan, setting, today
 
-ROUTERS: tuple[APIRouter, ...] = (today.router,)
+ROUTERS: tuple[APIRouter, ...] = (today.router, plan.router, setting.router)

@@ -1,0 +1,90 @@
+"""Bays ranked for one vehicle and job, with the reasons; cards to print."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Query
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from underset.app import rendering
+from underset.app.planning import Planned, Wish
+from underset.app.ranking import BayRank, ranked_bays
+from underset.errors import InputError
+from underset.web.page import show
+from underset.web.visit import Visit, Visitor
+
+router = APIRouter(include_in_schema=False)
+Name = Annotated[str, Query(max_length=63)]
+MEDIA = {"pdf": "application/pdf", "svg": "image/svg+xml", "html": "text/html; charset=utf-8"}
+
+
+@dataclass(frozen=True, slots=True)
+class PlanView:
+    """Bays in order, each with its verdict and where to go on."""
+
+    vehicle: str
+    vehicle_id: str
+    job: str
+    job_id: str
+    bays: tuple[BayRank, ...]
+    links: dict[str, str]
+
+
+@router.get("/plan", response_class=HTMLResponse)
+def plan(visit: Visitor, vehicle: Name, job: Name = "") -> HTMLResponse:
+    """Every bay for this vehicle and job, best first."""
+    planned = planned_for(visit, vehicle, job)
+    shop = visit.shop.workshop()
+    bays = ranked_bays(shop, planned, visit.units, visit.language)
+    links = {b.bay: _link(planned, b.bay) for b in bays}
+    record = shop.jobs.get(job)
+    view = PlanView(shop.vehicle(vehicle).label, vehicle, record.label if record else "", job, bays, links)
+    return show(visit, "plan.html", view, title="plan.title", here="today")
+
+
+def planned_for(visit: Visit, vehicle: str, job: str, bay: str = "") -> Planned:
+    """The plan as the visitor would get it from the command line."""
+    wish = Wish(vehicle, job or None, (bay,) if bay else ())
+    return visit.shop.plan(wish, visit.person or None)
+
+
+def _link(planned: Planned, bay: str) -> str:
+    best = planned.by_bay[bay].best
+    told = {"vehicle": planned.wish.vehicle, "job": planned.wish.job or "", "bay": bay}
+    if best is not None:
+        s = best.setting
+        told |= {"heading": s.heading, "points": s.point_set, "spot": f"{s.spot:.4f}"}
+    return f"/setting?{urlencode(told)}"
+
+
+@router.get("/card.{kind}")
+def card(visit: Visitor, kind: str, vehicle: Name, bay: Name = "", job: Name = "") -> Response:
+    """The card of a plan as PDF, SVG or HTML."""
+    if kind not in MEDIA:
+        raise InputError("kind", kind, "one of pdf, svg, html")
+    planned = planned_for(visit, vehicle, job, bay)
+    day = visit.shop.day().isoformat()
+    made = rendering.card(visit.shop.workshop(), planned, day, visit.units, visit.language, f".{kind}")
+    headers = {"Content-Disposition": f'inline; filename="underset-{vehicle}.{kind}"'}
+    if kind == "html":
+        headers["Content-Security-Policy"] = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+    return Response(made, media_type=MEDIA[kind], headers=headers)
+
+
+@router.get("/working.html")
+def working(visit: Visitor, vehicle: Name, bay: Name = "", job: Name = "") -> Response:
+    """The working of a plan as a page of its own."""
+    planned = planned_for(visit, vehicle, job, bay)
+    day = visit.shop.day().isoformat()
+    made = rendering.working(visit.shop.workshop(), planned, day, visit.units, visit.language, ".html")
+    policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+    return Response(made, media_type=MEDIA["html"], headers={"Content-Security-Policy": policy})
+
+
+@router.get("/plan/", include_in_schema=False)
+def plan_slash() -> RedirectResponse:
+    """One address for one page."""
+    return RedirectResponse("/")

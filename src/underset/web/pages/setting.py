@@ -1,0 +1,132 @@
+"""The setting under the hand: drag the vehicle, the arms follow by tooth, every number with them."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING, Annotated
+
+from fastapi import APIRouter, Depends, Query
+from fastapi.responses import HTMLResponse
+
+from underset.app import showing
+from underset.app.planning import Wish
+from underset.app.setting_at import At, There
+from underset.errors import InputError
+from underset.web.page import environment, show
+from underset.web.visit import Visit, Visitor
+from underset.web.words import words_in
+
+if TYPE_CHECKING:
+    from underset.card.view import CardView
+
+router = APIRouter(include_in_schema=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the address says: which vehicle, job and bay, and where the vehicle is held."""
+
+    vehicle: str
+    job: str
+    at: At
+
+    @property
+    def wish(self) -> Wish:
+        """The wish behind it."""
+        return Wish(self.vehicle, self.job or None, (self.at.bay,))
+
+
+def asked(  # noqa: PLR0913  (Decision: the parameters of an address are its fields)
+    vehicle: Annotated[str, Query(max_length=63)],
+    bay: Annotated[str, Query(max_length=63)],
+    job: Annotated[str, Query(max_length=63)] = "",
+    heading: Annotated[str, Query(pattern="^(nose-in|tail-in)$")] = "nose-in",
+    points: Annotated[str, Query(max_length=63)] = "",
+    spot: Annotated[float, Query(ge=-8.0, le=8.0, allow_inf_nan=False)] = 0.0,
+    sideways: Annotated[float, Query(ge=-1.0, le=1.0, allow_inf_nan=False)] = 0.0,
+    yaw: Annotated[float, Query(ge=-0.2, le=0.2, allow_inf_nan=False)] = 0.0,
+    stack: Annotated[int, Query(ge=0, le=20)] = 0,
+    state: Annotated[int, Query(ge=0, le=200)] = 0,
+) -> Asked:
+    """Read the address."""
+    return Asked(vehicle, job, At(bay, heading, points, spot, sideways, yaw, stack, state))
+
+
+@dataclass(frozen=True, slots=True)
+class PartView:
+    """What moves with the vehicle."""
+
+    at: dict[str, object]
+    reached: bool
+    unreached: tuple[str, ...]
+    card: CardView | None
+    drawn: showing.Drawn | None
+    windows: tuple[tuple[float, float], ...]
+    badges: dict[str, str]
+    status_key: str
+
+
+@dataclass(frozen=True, slots=True)
+class SettingView:
+    """The whole page."""
+
+    vehicle: str
+    vehicle_label: str
+    job: str
+    job_label: str
+    bay_label: str
+    point_sets: tuple[tuple[str, str], ...]
+    planned_spot: float
+    part: PartView
+
+
+@router.get("/setting", response_class=HTMLResponse)
+def setting(visit: Visitor, asked: Annotated[Asked, Depends(asked)]) -> HTMLResponse:
+    """The page with the setting as the address says."""
+    shop = visit.shop.workshop()
+    vehicle = shop.vehicle(asked.vehicle)
+    asked = _with_points(asked, tuple(p.id for p in vehicle.point_sets))
+    job = shop.jobs.get(asked.job)
+    view = SettingView(
+        asked.vehicle, vehicle.label, asked.job, job.label if job else "", shop.bay(asked.at.bay).label,
+        tuple((p.id, p.label) for p in vehicle.point_sets), asked.at.spot, part_view(visit, asked),
+    )  # fmt: skip
+    return show(visit, "setting.html", view, title="setting.title", here="today", scripts=("setting.js",))
+
+
+@router.get("/setting/part", response_class=HTMLResponse)
+def part(visit: Visitor, asked: Annotated[Asked, Depends(asked)]) -> HTMLResponse:
+    """Only what moves with the vehicle, for the script."""
+    vehicle = visit.shop.workshop().vehicle(asked.vehicle)
+    asked = _with_points(asked, tuple(p.id for p in vehicle.point_sets))
+    view = part_view(visit, asked)
+    words = words_in(visit.language)
+    text = environment().get_template("setting_part.html").render(part=view, words=words)
+    return HTMLResponse(text)
+
+
+def _with_points(asked: Asked, known: tuple[str, ...]) -> Asked:
+    at = asked.at
+    if not at.point_set:
+        return Asked(asked.vehicle, asked.job, At(**{**asdict(at), "point_set": known[0]}))
+    if at.point_set not in known:
+        raise InputError("points", at.point_set, f"point sets of this vehicle are {', '.join(known)}")
+    return asked
+
+
+def part_view(visit: Visit, asked: Asked) -> PartView:
+    """Judge the setting at the stop and make its view and drawings."""
+    shop = visit.shop.workshop()
+    there: There = visit.shop.at(asked.wish, asked.at, visit.person or None)
+    badges = {k: showing.badge(k) for k in ("holds", "watch", "unknown", "stops")}
+    at = asdict(asked.at)
+    if there.evaluation is None or there.scene is None:
+        return PartView(at, False, there.unreached, None, None, there.windows, badges, "stops")
+    look = showing.Look(visit.units, visit.language)
+    vehicle = shop.vehicle(asked.vehicle)
+    invented = shop.about.invented or vehicle.invented
+    plan = showing.plan_of(there, invented)
+    card = showing.view_of(shop, asked.wish, plan, visit.shop.day().isoformat(), look)
+    drawn = showing.drawn(there.scene, there.evaluation, card, look)
+    key = card.status.key
+    return PartView(at, True, (), card, drawn, there.windows, badges, key)
