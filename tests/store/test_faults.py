@@ -348,7 +348,7 @@ def test_a_database_of_another_program(place: str) -> None:
 def test_a_store_of_a_newer_version(place: str) -> None:
     with open_store(place) as store, store.write(JORUN) as tx:
         tx.work.conn.execute(text("UPDATE alembic_version SET version_num = 'r9999'"))
-    with pytest.raises(StoreError, match="newer version of Underset. Update"):
+    with pytest.raises(StoreError, match=r"newer version of Underset\. Update"):
         open_store(place)
 
 

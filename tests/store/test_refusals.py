@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 
 import psycopg.errors
@@ -14,10 +15,11 @@ from underset.store import refusals
 from underset.store.refusals import of_postgres, of_sqlite, refusal
 
 # The primary result codes of sqlite.org/rescode.html that are errors, typed from there.
-PRIMARY = (
+PRIMARY = re.findall(
+    r"\w+",
     "ABORT AUTH BUSY CANTOPEN CONSTRAINT CORRUPT EMPTY ERROR FORMAT FULL INTERNAL INTERRUPT IOERR "
-    "LOCKED MISMATCH MISUSE NOLFS NOMEM NOTADB NOTFOUND PERM PROTOCOL RANGE READONLY SCHEMA TOOBIG"
-).split()
+    "LOCKED MISMATCH MISUSE NOLFS NOMEM NOTADB NOTFOUND PERM PROTOCOL RANGE READONLY SCHEMA TOOBIG",
+)
 # Constants of the driver's module with the same first word that are no result codes.
 SQLITE_NAMES = [
     name
@@ -31,7 +33,9 @@ STATES = {
 }
 # Classes of SQLSTATE that nothing this package does can meet: foreign data, roles, cursors, ...
 NEVER_MET = set(
-    "01 02 03 09 0A 0B 0F 0L 0P 0Z 10 20 21 24 26 27 2B 2D 2F 34 38 39 3B 3F 44 72 HV".split()
+    re.findall(
+        r"\w+", "01 02 03 09 0A 0B 0F 0L 0P 0Z 10 20 21 24 26 27 2B 2D 2F 34 38 39 3B 3F 44 72 HV"
+    )
 )
 CONSTANTS = {
     name: text

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Final
 
 from underset.errors import StoreError
-from underset.store.engines import WAIT_SECONDS, connect_sqlite
+from underset.store.engines import WAIT_SECONDS, connect_sqlite, open_engines
 from underset.store.portable import (
     Header,
     Located,
@@ -87,10 +87,25 @@ def restore(path: Path, into: str | Path, *, by: Actor) -> Copied:
     Every link, document and version is checked, and afterwards all tables compared. Raises
     StoreError when the store is not empty or anything differs; then nothing is stored.
     """
-    with _source(path) as (header, rows), open_store(into) as store:
+    with _source(path) as (header, rows), _new_store(into) as store:
         with store.write(by) as tx:
             load(tx.work, header, rows)
         return Copied(store.place, header.events, header.head)
+
+
+@contextmanager
+def _new_store(into: str | Path) -> Iterator[Store]:
+    """A store to be filled; a file that was made for it is taken away again when that fails."""
+    path = open_engines(into).path
+    made = path is not None and not path.exists()
+    try:
+        with open_store(into) as store:
+            yield store
+    except BaseException:
+        if made:
+            for end in ("", "-wal", "-shm"):
+                Path(f"{path}{end}").unlink(missing_ok=True)
+        raise
 
 
 def check_backup(path: Path) -> Copied:
@@ -127,5 +142,7 @@ def _source(path: Path) -> Iterator[tuple[Header, Iterator[Located]]]:
         return
     with open_store(path, read_only=True) as store, store.read() as tx:
         head = tx.book.head()
-        header = Header(head.book, head.seq, head.hash, tx.work.stamp, private=True)
+        header = Header(
+            book=head.book, events=head.seq, head=head.hash, made=tx.work.stamp, private=True
+        )
         yield header, rows_of(tx.work, private=True)

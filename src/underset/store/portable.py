@@ -11,15 +11,15 @@ import json
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import asdict, dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import IO, Any, Final
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import Field, ValidationError
 from sqlalchemy import Table, insert, select, update
 
 from underset.errors import InputError, StoreError
+from underset.records import Record
 from underset.store.book import Book
 from underset.store.canonical import canonical, moment
 from underset.store.kinds import payload_on_file
@@ -50,20 +50,16 @@ Row = dict[str, Any]
 Located = tuple[str, Row]  # name of the table, columns by name
 
 
-@dataclass(frozen=True, slots=True)
-class Header:
+class Header(Record):
     """First line of a book's file. `private` says whether drafts and accounts are in it."""
 
     book: str
-    events: int
+    events: int = Field(ge=0)
     head: str
     made: str
     private: bool = False
     kind: str = FILE_KIND
     version: int = FILE_VERSION
-
-
-_HEADER: Final = TypeAdapter(Header)
 
 
 class Digests:
@@ -97,8 +93,10 @@ def export_book(store: Store, path: Path, *, private: bool = False) -> Header:
     """
     with store.read() as tx, disk_refusals(str(path)), replacing(path) as file:
         head = Book(tx.work).head()
-        header = Header(head.book, head.seq, head.hash, tx.work.stamp, private)
-        file.write(canonical(asdict(header)) + "\n")
+        header = Header(
+            book=head.book, events=head.seq, head=head.hash, made=tx.work.stamp, private=private
+        )
+        file.write(canonical(header.model_dump()) + "\n")
         digests = Digests(private)
         for table, row in rows_of(tx.work, private):
             line = line_of(table, row)
@@ -154,9 +152,9 @@ class BookFile:
     """A book's file being read: the header at once, the rows one by one, the sums at the end."""
 
     def __init__(self, path: Path, file: IO[bytes]) -> None:
-        self._path, self._file, self._line = path, file, 1
+        self._path, self._file, self._line = path, file, 0
         try:
-            self.header = _HEADER.validate_python(self._json())
+            self.header = Header.model_validate(self._json())
         except ValidationError as error:
             raise self._refused("the first line is not the header of a book's file") from error
         if (self.header.kind, self.header.version) != (FILE_KIND, FILE_VERSION):
@@ -185,6 +183,7 @@ class BookFile:
         return plain
 
     def _json(self) -> dict[str, Any]:
+        self._line += 1
         line = self._file.readline(LONGEST_LINE + 1)
         if not line.endswith(b"\n"):
             raise self._refused("the file ends in the middle, or a line is too long")
@@ -194,7 +193,6 @@ class BookFile:
             raise self._refused("it is not JSON") from error
         if not isinstance(found, dict):
             raise self._refused("it is not a JSON object")
-        self._line += 1
         return found
 
     def _refused(self, why: str) -> InputError:
