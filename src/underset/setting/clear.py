@@ -164,6 +164,34 @@ def _zone_room(
     return zone.underside - (seat + under) if zone.pass_under else 0.0
 
 
+def greatest_touch_seat(plan: Layout, gap: float) -> float:
+    """Greatest seat height at touch at which every arm keeps `gap` below or beside every zone.
+
+    -inf where an arm stands in a zone it may not pass under; inf where nothing is known or near.
+    Exact: an arm's place in plan does not change with the seat.
+    """
+    if plan.zones is None or None in plan.strips:
+        return inf
+    greatest = inf
+    for s, top in zip(plan.strips, plan.tops, strict=True):
+        assert s is not None
+        for zone, outline in plan.zones:
+            if zone.underside - top - gap >= greatest and zone.pass_under:
+                continue
+            if apart(s, outline) < gap:
+                greatest = min(greatest, _seat_below(s, top, zone, outline, gap))
+    return greatest
+
+
+def _seat_below(s: Strip, top: float, zone: ZoneNumbers, outline: Polygon, gap: float) -> float:
+    under = highest_under(s, outline)
+    if under is None and strip_to_polygon(s, outline) >= gap:
+        return inf
+    if not zone.pass_under:
+        return -inf
+    return zone.underside - (top if under is None else under) - gap
+
+
 def _arm_arm(plan: Layout, gap: float) -> Check:
     nearest, pair = inf, ""
     for (a, s), (b, t) in combinations(zip(plan.setting.arms, plan.strips, strict=True), 2):

@@ -24,6 +24,7 @@ from underset.setting.result import (
 )
 from underset.setting.standing import Standing
 from underset.setting.state import State
+from underset.statics import Item
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,8 +167,35 @@ def _judged(
         found = loads.judge_states(
             case.states, foot, case.vehicle, case.bay, case.policy, setting
         )
+        if case.vehicle.basis.estimated:
+            found = _too_wide(case, setting, foot, found)
         memo[key] = found
     return found
+
+
+def _too_wide(
+    case: Case, setting: Setting, foot: loads.Footing, found: tuple[loads.Judged, ...]
+) -> tuple[loads.Judged, ...]:
+    """Where mass or balance is an estimate, what only its far end stops is not known, not stopped.
+
+    The middle of the estimate is judged beside it; the vehicle has to be weighed to tell.
+    """
+    middle = tuple(replace(s, items=tuple(map(_sure, s.items))) for s in case.states)
+    nominal = loads.judge_states(middle, foot, case.vehicle, case.bay, case.policy, setting)
+    return tuple(
+        replace(wide, checks=tuple(map(_told, wide.checks, sure.checks)))
+        for wide, sure in zip(found, nominal, strict=True)
+    )
+
+
+def _sure(item: Item) -> Item:
+    return Item(item.name, item.mass, 0.0, item.place)
+
+
+def _told(wide: Check, sure: Check) -> Check:
+    if wide.status is not Status.STOPS or sure.status is Status.STOPS or wide.name != sure.name:
+        return wide
+    return replace(wide, status=Status.NOT_KNOWN, note=("estimate too wide",))
 
 
 _NOTHING = PadLoad(0.0, 0.0, 0.0)

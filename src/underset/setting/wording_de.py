@@ -115,6 +115,7 @@ NOTES_DE: Final = {
     "balance is an estimate": "geschätzt, nicht gewogen: {0}; Achsen wiegen",
     "mass": "Masse",
     "aft": "Schwerpunkt längs",
+    "estimate too wide": "die Schätzung ist zu breit: Achsen wiegen",
     "mass or balance not known": "Masse oder Schwerpunkt nicht bekannt: Achsen wiegen",
     "no CG window on the plate": "die Papiere der Bühne nennen kein Fenster; die Verteilung tritt ein",
     "roof height not given": "die Dachhöhe ist nicht angegeben",

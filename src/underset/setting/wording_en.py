@@ -114,6 +114,7 @@ NOTES_EN: Final = {
     "balance is an estimate": "estimated, not weighed: {0}; weigh the axles",
     "mass": "mass",
     "aft": "balance along",
+    "estimate too wide": "the estimate is too wide to tell: weigh the axles",
     "mass or balance not known": "mass or balance is not known: weigh the axles",
     "no CG window on the plate": "the lift's papers give no window; the pad split stands in",
     "roof height not given": "the height of the roof is not given",
