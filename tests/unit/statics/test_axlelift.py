@@ -125,6 +125,10 @@ def test_fits_of_both_axles_are_compared() -> None:
     assert combine_fits(front, far).agree is False
     assert combine_fits(front, far).gap == pytest.approx(-0.05)
     assert combine_fits(front, replace(near, std_error=None)).agree is None
+    one = replace(front, std_error=0.003)
+    for gap, agree in ((0.0099, True), (0.0101, False)):
+        other = replace(one, height=one.height + gap, std_error=0.004)
+        assert combine_fits(one, other).agree is agree
 
 
 @pytest.mark.parametrize(
