@@ -6,14 +6,15 @@ middle, then the middle of each run of teeth.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
 from underset.geometry import SpotWindow
 from underset.planner.candidates import Approach, setting_at, spot_windows_of, spots
 from underset.planner.nearest import refusal_without_candidate
-from underset.planner.stacks import StackChoice, stack_choices
+from underset.planner.stacks import Choices, StackChoice, below, level_choices
+from underset.setting.clear import greatest_touch_seat, layout
 from underset.setting.evaluate import Case, Memo, evaluate, with_ways
 from underset.setting.place import HEADINGS, NOSE_IN, Stop
 from underset.setting.result import (
@@ -22,10 +23,14 @@ from underset.setting.result import (
     Evaluation,
     Outcome,
     Refusal,
+    Setting,
     Status,
 )
 
 _WORST = (Status.HOLDS, Status.WATCH, Status.NOT_KNOWN, Status.STOPS)
+
+
+DOUBTS = 8  # settings with something not known that are kept before the search lets go
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +139,9 @@ def search(cases: Iterable[Case], limits: Limits | None = None) -> Found:
             for row in _rows(approach, found, allowed):
                 _push(pending, row)
     while pending and len(found.choices) < allowed.choices:
+        # Usable settings come first in the order of rank: from here on only doubts would follow.
+        if pending[0].evaluation.status is Status.NOT_KNOWN and len(found.unclear) >= DOUBTS:
+            break
         _settle(pending, heappop(pending), found)
     return found
 
@@ -186,7 +194,7 @@ def _approaches(case: Case, limits: Limits) -> Iterator[Approach]:
 
 
 def _rows(approach: Approach, found: Found, limits: Limits) -> Iterator[_Row]:
-    stacks = stack_choices(approach.case, approach.points)
+    stacks = level_choices(approach.case, approach.points)
     here = spot_windows_of(approach)
     if not stacks or not here:
         found.count += 1
@@ -200,40 +208,107 @@ def _rows(approach: Approach, found: Found, limits: Limits) -> Iterator[_Row]:
 def _candidates(
     approach: Approach,
     window: SpotWindow,
-    stacks: tuple[StackChoice, ...],
+    stacks: Choices,
     found: Found,
     limits: Limits,
 ) -> Iterator[tuple[Evaluation, int]]:
     """Settings of a window that nothing stops, spot by spot, easiest stack first."""
     for spot in spots(window):
-        for choice in stacks:
+        failed: list[tuple[StackChoice, frozenset[str]]] = []
+        for setting, choice in _settings(approach, spot, window, stacks, failed):
             if found.count >= limits.candidates:
                 found.at_limit = True
                 return
-            setting = setting_at(approach, Stop(approach.heading, spot), window, choice)
-            if setting is None:
-                break
             found.count += 1
             evaluation = evaluate(approach.case, setting, complete=False, memo=found.memo)
-            if evaluation.status is Status.STOPS:
+            stops = {c.name for c in evaluation.checks if c.status is Status.STOPS}
+            if stops:
                 found.count_stops(evaluation)
+                failed.append((choice, frozenset(stops)))
             else:
                 yield evaluation, choice.pieces
-            if not _stack_matters(evaluation):
+            if stops - OF_THE_STACK:
                 break
 
 
-# Checks that a stack of another height may change; without one of these the next stack is no use.
-_OF_THE_STACK = {
-    "arm_zone", "arm_tyre", "pad_zone", "stack_fit", "stack_height", "adapter_load",
-    "screw_range", "point_on_pad", "seat_height", "overhead", "adapter_inspected", "stack_stock",
-    "push_slide",
-}  # fmt: skip
+def _settings(
+    approach: Approach,
+    spot: float,
+    window: SpotWindow,
+    stacks: Choices,
+    failed: list[tuple[StackChoice, frozenset[str]]],
+) -> Iterator[tuple[Setting, StackChoice]]:
+    """Settings at one spot, easiest stack first, the seat low enough for the arms to pass below.
+
+    Where no stack brings the seat down that far, the lowest one stands for all of them.
+    """
+    stop, case = Stop(approach.heading, spot), approach.case
+    first = setting_at(approach, stop, window, next(iter(stacks)))
+    if first is None:
+        return
+    plan = layout(first, case.vehicle, case.bay, case.shelf)
+    greatest = greatest_touch_seat(plan, case.policy["gap_arm"])
+    passed = False
+    for choice in stacks:
+        here = below(choice, approach.points, greatest)
+        if here is not None and not _fails_alike(case, here, failed):
+            passed = True
+            setting = setting_at(approach, stop, window, here)
+            assert setting is not None
+            yield setting, here
+    if not passed and not failed:
+        lowest = min(stacks, key=lambda c: c.seat)
+        setting = setting_at(approach, stop, window, lowest)
+        assert setting is not None
+        yield setting, lowest
 
 
-def _stack_matters(evaluation: Evaluation) -> bool:
-    bad = {c.name for c in evaluation.checks if c.status in (Status.STOPS, Status.NOT_KNOWN)}
-    return not bad or bool(bad & _OF_THE_STACK)
+def _fails_alike(
+    case: Case, choice: StackChoice, failed: list[tuple[StackChoice, frozenset[str]]]
+) -> bool:
+    """Whether a stack is the same as one that failed in all that a check it failed looks at."""
+    return any(
+        _LOOKS_AT[name](case, choice) == _LOOKS_AT[name](case, other)
+        for other, names in failed
+        for name in names
+    )
+
+
+def _heads(case: Case, choice: StackChoice) -> object:
+    return tuple(s.ids[-1] for s in choice.stacks)
+
+
+def _pieces(case: Case, choice: StackChoice) -> object:
+    return tuple(s.ids for s in choice.stacks)
+
+
+def _seat(case: Case, choice: StackChoice) -> object:
+    return round(choice.seat, 4)
+
+
+def _ratings(case: Case, choice: StackChoice) -> object:
+    return tuple(min(case.shelf.types[i].rating for i in s.ids) for s in choice.stacks)
+
+
+# What each check of the stack looks at, everything else at one spot being the same; a check that is
+# not named here is the same for every stack.
+_LOOKS_AT: dict[str, Callable[[Case, StackChoice], object]] = {
+    "arm_zone": _seat,
+    "arm_tyre": _seat,
+    "seat_height": _seat,
+    "overhead": _seat,
+    "stack_height": _seat,
+    "pad_zone": _heads,
+    "point_on_pad": _heads,
+    "push_slide": _heads,
+    "job_push": _heads,
+    "stack_fit": _pieces,
+    "stack_stock": _pieces,
+    "screw_range": _pieces,
+    "adapter_inspected": _pieces,
+    "adapter_load": _ratings,
+}
+OF_THE_STACK = frozenset(_LOOKS_AT)
 
 
 def _choice(evaluation: Evaluation, pieces: int) -> Choice:
