@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from underset.card.cautions import cautions
@@ -67,10 +67,10 @@ def build_view(
     """The card's view of a plan. Raises InputError for an unknown unit system or language."""
     w = Writer(Figures(units, language), words_in(language))
     about = about or About()
-    best = plan.best
+    best = shown_setting(plan)
     shown = best.setting if best else None
     status = worst(plan)
-    check_lines = checks_that_matter(w, best)
+    check_lines = checks_that_matter(w, plan)
     return CardView(
         language=language,
         units=units,
@@ -98,7 +98,7 @@ def build_view(
         corners=corner_boxes(w, best) if best else (),
         states=_states(w, best) if best else (),
         checks=check_lines,
-        hold_points=_hold_points(w, plan.hold_points),
+        hold_points=_hold_points(w, plan.hold_points) if best else (),
         cautions=tuple(w.words[f"caution.{key}"] for key in cautions(plan)),
         refusals=_refusals(w, plan),
         remedies=tuple(
@@ -112,12 +112,21 @@ def build_view(
         reference=about.reference or w.words["reference.none"],
         date=about.date or w.words["date.none"],
         tool=w.tool,
-        titles=titles(w),
-        picture=_picture(plan),
+        titles=_titles_for(w, plan),
+        picture=_picture(plan, best),
     )
 
 
 # --- outcome --------------------------------------------------------------------------------------
+
+
+def shown_setting(plan: Plan) -> Evaluation | None:
+    """The setting a page may show.
+
+    Decision: the nearest miss of a refusal is told by its checks, never by figures that somebody
+    could set an arm by. One that lacks figures is shown, marked as not known, to be completed.
+    """
+    return plan.best if plan.outcome in (Outcome.FOUND, Outcome.INCOMPLETE) else None
 
 
 def worst(plan: Plan) -> Status:
@@ -139,8 +148,10 @@ def verdict(w: Writer, plan: Plan) -> str:
         return w.words.count("verdict.none", plan.candidates)
     if plan.outcome is Outcome.LIMIT:
         return w.words.count("verdict.limit", plan.candidates)
-    if plan.outcome is Outcome.INCOMPLETE or plan.best is None:
+    if plan.missing and plan.outcome is Outcome.INCOMPLETE:
         return w.words.count("verdict.incomplete", len(plan.missing))
+    if plan.best is None:
+        return w.words["verdict.nothing"]
     return _found(w, plan.best)
 
 
@@ -209,11 +220,10 @@ def _rise(w: Writer, plan: Plan) -> Fact:
     return Fact(w.words["rise"], w.figures.length(scene.rise_limit, "down"), note)
 
 
-def _picture(plan: Plan) -> Picture | None:
-    if plan.scene is None:
+def _picture(plan: Plan, best: Evaluation | None) -> Picture | None:
+    if plan.scene is None or best is None:
         return None
-    setting = plan.best.setting if plan.best else None
-    return Picture(plan.scene, setting, corner_statuses(plan.best))
+    return Picture(plan.scene, best.setting, corner_statuses(best))
 
 
 # --- states, checks, hold points ------------------------------------------------------------------
@@ -258,13 +268,19 @@ def _split(w: Writer, state: StateResult) -> str:
     return f"{w.figures.number(front)} : {w.figures.number(100.0 - front)}"
 
 
-def checks_that_matter(w: Writer, best: Evaluation | None) -> tuple[CheckLine, ...]:
-    """All that stop, are not known or want watching, then the least margins that hold."""
+def checks_that_matter(w: Writer, plan: Plan) -> tuple[CheckLine, ...]:
+    """All that stop, are not known or want watching, then the least margins that hold.
+
+    Of a nearest miss only what stops it or is not known.
+    """
+    best = plan.best
     if best is None:
         return ()
     ranked = ranked_checks(best)
     loud = [c for c in ranked if c.status is not Status.HOLDS]
     close = [c for c in ranked if c.status is Status.HOLDS and c.slack is not None]
+    if shown_setting(plan) is None:
+        loud, close = [c for c in loud if c.status is not Status.WATCH], []
     return tuple(check_line(w, c, best) for c in (*loud, *close[:LEAST_MARGINS]))
 
 
@@ -294,11 +310,12 @@ def _weight(check: Check) -> tuple[int, float]:
 
 def check_line(w: Writer, check: Check, best: Evaluation | None = None) -> CheckLine:
     """A check as shown."""
+    sentence, state = w.detail(check), _state_label(check, best)
     return CheckLine(
         status=w.status(check.status),
         title=w.head(check),
-        sentence=w.detail(check),
-        state=_state_label(check, best),
+        sentence=sentence,
+        state="" if state in sentence else state,
         sources=w.cite(check.sources),
     )
 
@@ -318,7 +335,7 @@ def _hold_points(w: Writer, points: tuple[HoldPoint, ...]) -> tuple[HoldLine, ..
 
 
 def _hold(w: Writer, number: int, rank: int, point: HoldPoint) -> HoldLine:
-    facts = "; ".join(f"{name} {w.figures.token(value)}" for name, value in point.facts)
+    facts = tuple(f"{name} {w.figures.token(value)}" for name, value in point.facts)
     title = f"{point.corner}: {point.title}" if point.corner else point.title
     return HoldLine(str(number), rank, title, point.text, facts, point.sign)
 
@@ -332,7 +349,8 @@ def _refusals(w: Writer, plan: Plan) -> tuple[RefusalLine, ...]:
 
 
 def _refusal(w: Writer, refusal: Refusal) -> RefusalLine:
-    nearest = "" if refusal.nearest is None else w.say(refusal.nearest)
+    miss = refusal.nearest
+    nearest = "" if miss is None else f"{miss.where} {w.detail(miss)}".strip()
     title = w.title(refusal.check)
     title = f"{title} ({refusal.bay})" if refusal.bay else title
     return RefusalLine(title, w.figures.number(refusal.count), nearest)
@@ -349,13 +367,24 @@ def _payload(plan: Plan, about: About, status: Status) -> str:
         f"sha256 {(about.digest or plan_digest(plan))[:32]}",
         f"outcome {plan.outcome.value} {status.value}",
     ]
-    if plan.best is not None:
-        s = plan.best.setting
+    best = shown_setting(plan)
+    if best is not None:
+        s = best.setting
         rows.append(f"{s.vehicle[:24]} @ {s.bay[:24]}")
         rows.append(f"spot {1000 * s.spot:.0f} mm seat {1000 * s.seat:.0f} mm {s.heading}")
     if plan.invented:
         rows.append("INVENTED SAMPLE DATA")
     return "\n".join(rows)
+
+
+def _titles_for(w: Writer, plan: Plan) -> Titles:
+    """Headings of the page; over the checks of a nearest miss stands which one it is."""
+    page = titles(w)
+    if plan.best is None or shown_setting(plan) is not None:
+        return page
+    s = plan.best.setting
+    heading = w.words.named("heading", s.heading)
+    return replace(page, checks=w.words.fill("titles.nearest_checks", bay=s.bay, heading=heading))
 
 
 def titles(w: Writer) -> Titles:

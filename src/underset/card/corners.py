@@ -83,7 +83,8 @@ def _stack_height(w: Writer, arm: ArmSetting) -> str:
 def _turns(w: Writer, turns: float | None) -> str:
     if turns is None:
         return w.words["corner.turns_unknown"]
-    return w.words.fill("corner.turns", n=w.figures.turns(turns))
+    shown = w.figures.turns(turns)
+    return w.words.fill("corner.turns.one" if shown == "1" else "corner.turns.many", n=shown)
 
 
 def _range(w: Writer, loads: list[PadLoad]) -> str:

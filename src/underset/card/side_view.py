@@ -52,7 +52,7 @@ def side_frame(scene: Scene, options: Options) -> Frame:
     """As long as the plan, from the floor to a little above the roof."""
     plan = plan_frame(scene, options)
     top = max(scene.roof or _NO_ROOF, scene.seat + 0.4) + _HEADROOM
-    above, below = 4.2 if options.overhead else 1.0, 9.4 if options.dimensions else 3.0
+    above, below = 4.2 if options.overhead else 1.0, 11.6 if options.dimensions else 3.0
     return Frame((plan.low[0], 0.0), (plan.high[0], top), above, below)
 
 
@@ -170,12 +170,20 @@ def _spot_dimension(s: Sheet) -> str:
     front, _ = axle_centres(s.scene)
     name, mark = s.scene.mark or (s.words["spot.column_line"], 0.0)
     floor, axle = s.scale.at(mark, 0.0), s.scale.at(front[0], 0.0)
-    inward = front[0] >= mark
-    cls = "us-text us-end" if inward else "us-text"
-    label = svg.text((floor[0] + (-2.2 if inward else 2.2), floor[1] + 5.0), name, cls)
+    label = _mark_label(s, (floor[0], floor[1] + 5.0), name, leftward=front[0] >= mark)
     words = s.figures.length(abs(front[0] - mark))
-    line = svg.dimension(axle, floor, words, at=floor[1] + 7.4, key="spot")
+    line = svg.dimension(axle, floor, words, at=floor[1] + 9.8, key="spot")
     return triangle_up((floor[0], floor[1] + 0.2)) + label + line
+
+
+def _mark_label(s: Sheet, at: svg.XY, name: str, leftward: bool) -> str:
+    """The mark's name beside its pointer, away from the axle if that side has room."""
+    room = {True: at[0] - 3.0, False: s.subject.options.width - at[0] - 3.0}
+    if svg.text_width(name) > room[leftward]:
+        leftward = room[True] > room[False]
+    shown = svg.shortened(name, room[leftward])
+    x = at[0] - 2.2 if leftward else at[0] + 2.2
+    return svg.text((x, at[1]), shown, "us-text us-end" if leftward else "us-text")
 
 
 # --- from the entrance ----------------------------------------------------------------------------

@@ -123,6 +123,12 @@ def text_width(words: str, size: float = TEXT) -> float:
     return len(words) * size * GLYPH
 
 
+def shortened(words: str, room: float) -> str:
+    """Words cut to a width on paper."""
+    most = max(1, int(room / (TEXT * GLYPH)))
+    return words if len(words) <= most else words[: most - 1].rstrip() + "…"
+
+
 # --- dimensions (ISO 129-1: thin lines, filled arrowheads, figures above the line) ----------------
 
 _ARROW, _HALF = 2.4, 0.42

@@ -65,7 +65,8 @@ def _corner_row(b: CornerBox) -> list[str]:
 
 def _pieces(b: CornerBox) -> str:
     each = (f"{p.label}: {p.height}" + (f" ({p.screw})" if p.screw else "") for p in b.pieces)
-    return f"{b.contact}; {', '.join(each)}; {b.stack_height}"
+    whole = f"; {b.stack_height}" if len(b.pieces) > 1 else ""
+    return f"{b.contact}; {', '.join(each)}{whole}"
 
 
 def _states(view: CardView) -> str:
@@ -101,7 +102,8 @@ def _checks(view: CardView) -> str:
 
 def _check(c: CheckLine) -> str:
     state = f" ({c.state})" if c.state else ""
-    return f"{c.title}: {c.sentence}{state}"
+    sentence = c.sentence.replace(f", {c.status.word}", "", 1)  # the word stands before the line
+    return f"{c.title}: {sentence}{state}"
 
 
 def _refused(view: CardView) -> str:

@@ -111,7 +111,7 @@ class HoldLine:
     rank: int = told("0 for the point that a crowded page keeps first: signatures before ticks")
     title: str = told("what is done")
     text: str = told("how, in a sentence")
-    facts: str = told("figures to compare with, or empty")
+    facts: tuple[str, ...] = told("figures to compare with, each with its name")
     sign: bool = told("true when a signature is wanted, false for a tick")
 
 

@@ -48,10 +48,9 @@ WORDS: Final[dict[str, str]] = {
     "verdict.limit.many": (
         "Nicht heben: Die Suche endete nach {n} Anordnungen an ihrer Grenze; nichts ist bewiesen."
     ),
-    "verdict.incomplete.one": "Nicht heben: {n} Angabe fehlt, ohne sie ist keine Aussage möglich.",
-    "verdict.incomplete.many": (
-        "Nicht heben: {n} Angaben fehlen, ohne sie ist keine Aussage möglich."
-    ),
+    "verdict.incomplete.one": "Nicht heben: {n} Angabe fehlt, ohne sie ist nichts bewiesen.",
+    "verdict.incomplete.many": ("Nicht heben: {n} Angaben fehlen, ohne sie ist nichts bewiesen."),
+    "verdict.nothing": "Nicht heben: Nichts wurde beurteilt, also ist keine Aussage möglich.",
     # who and where
     "bay": "Platz",
     "bay.any": "jeder erfasste Platz",
@@ -93,7 +92,8 @@ WORDS: Final[dict[str, str]] = {
     "corner.reach": "Auszug",
     "corner.screw_in": "Spindel ganz eingedreht",
     "corner.screw_out": "Spindel {length} heraus",
-    "corner.turns": "{n} Umdr.",
+    "corner.turns.one": "{n} Umdr.",
+    "corner.turns.many": "{n} Umdr.",
     "corner.turns_unknown": "unbekannt",
     "contact.flat boss": "ebene Auflage",
     "contact.pinch weld": "Schwellerfalz",
@@ -116,10 +116,11 @@ WORDS: Final[dict[str, str]] = {
     "titles.mass": "Masse",
     "titles.cg": "SP hinten",
     "titles.side": "SP links",
-    "titles.least": "kleinste",
+    "titles.least": "kleinste Last",
     "titles.split": "vorn : hinten",
     "titles.status": "Befund",
     "titles.checks": "Worauf zu achten ist",
+    "titles.nearest_checks": "Was die nächstliegende Aufnahme sperrt ({bay}, {heading})",
     "titles.hold_points": "Haltepunkte: abhaken oder zeichnen",
     "titles.signature": "Zeichen",
     "titles.cautions": "Warnhinweise",

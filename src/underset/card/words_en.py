@@ -46,11 +46,12 @@ WORDS: Final[dict[str, str]] = {
         "Do not lift: the search stopped at its limit after {n} candidates; nothing is proved."
     ),
     "verdict.incomplete.one": (
-        "Do not lift: {n} figure is missing, and without it nothing can be said."
+        "Do not lift: {n} figure is missing, and without it nothing is proved."
     ),
     "verdict.incomplete.many": (
-        "Do not lift: {n} figures are missing, and without them nothing can be said."
+        "Do not lift: {n} figures are missing, and without them nothing is proved."
     ),
+    "verdict.nothing": "Do not lift: nothing was judged, so nothing can be said.",
     # who and where
     "bay": "Bay",
     "bay.any": "any bay on file",
@@ -92,7 +93,8 @@ WORDS: Final[dict[str, str]] = {
     "corner.reach": "reach",
     "corner.screw_in": "screw fully in",
     "corner.screw_out": "screw out {length}",
-    "corner.turns": "{n} turns",
+    "corner.turns.one": "{n} turn",
+    "corner.turns.many": "{n} turns",
     "corner.turns_unknown": "not known",
     "contact.flat boss": "flat boss",
     "contact.pinch weld": "pinch weld",
@@ -119,6 +121,7 @@ WORDS: Final[dict[str, str]] = {
     "titles.split": "front : rear",
     "titles.status": "status",
     "titles.checks": "What to watch",
+    "titles.nearest_checks": "What stops the nearest miss ({bay}, {heading})",
     "titles.hold_points": "Hold points: tick or sign",
     "titles.signature": "sign",
     "titles.cautions": "Cautions",

@@ -156,9 +156,10 @@ def test_the_paper_asks_for_every_declared_field_but_those_named(inputs: Any) ->
     unused = set()
     for path in paths(view):
         name = named(path)
-        if name in NOT_IN_TYPST or (sets(json.dumps(without(view, path)), art) and sets(
-            json.dumps(without(bare, path)), bare_art
-        )):
+        if name in NOT_IN_TYPST or (
+            sets(json.dumps(without(view, path)), art)
+            and sets(json.dumps(without(bare, path)), bare_art)
+        ):
             unused.add(name)
     assert unused == set(NOT_IN_TYPST) - {"CardView.picture"}
 

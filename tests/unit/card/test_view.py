@@ -79,6 +79,31 @@ def test_when_all_holds_people_still_sign() -> None:
     assert "still sign" in view.verdict
 
 
+# --- a refusal shows nothing to set ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize("outcome", [Outcome.NONE, Outcome.LIMIT])
+def test_a_nearest_miss_is_told_by_what_stops_it_and_never_by_figures_to_set(
+    outcome: Outcome,
+) -> None:
+    view = build_view(replace(stopped(), outcome=outcome), ABOUT)
+    assert not view.has_setting
+    assert (view.corners, view.states, view.hold_points, view.picture) == ((), (), (), None)
+    assert (view.spot.value, view.seat.value) == ("–", "–")
+    assert "spot" not in view.qr
+    assert {c.status.key for c in view.checks} == {"stops", "unknown"}
+    assert view.titles.checks == "What stops the nearest miss (bay-1, tail first)"
+
+
+def test_a_setting_that_lacks_figures_is_shown_as_not_known() -> None:
+    plan = replace(stopped(), outcome=Outcome.INCOMPLETE, missing=incomplete().missing)
+    view = build_view(plan, ABOUT)
+    assert view.has_setting
+    assert view.status.key == "unknown"
+    assert view.verdict.startswith("Do not lift: 2 figures are missing")
+    assert len(view.missing) == 2
+
+
 # --- where ----------------------------------------------------------------------------------------
 
 
@@ -217,8 +242,8 @@ def test_tokens_in_facts_are_told_in_the_shops_units() -> None:
     plan = found()
     point = replace(plan.hold_points[9], facts=(("tyres off", "m:0.05"),))
     plan = replace(plan, hold_points=(point,))
-    assert build_view(plan).hold_points[0].facts == "tyres off 50 mm"
-    assert build_view(plan, units="inch").hold_points[0].facts == "tyres off 1 15/16 in"
+    assert build_view(plan).hold_points[0].facts == ("tyres off 50 mm",)
+    assert build_view(plan, units="inch").hold_points[0].facts == ("tyres off 1 15/16 in",)
 
 
 # --- refusals, cautions, record -------------------------------------------------------------------

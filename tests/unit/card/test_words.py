@@ -79,7 +79,7 @@ def is_used(key: str, text: str) -> bool:
     stem = re.sub(r"\.(one|many)$", "", key)
     short = stem.removeprefix("work.").removeprefix("draw.")
     parts = (f'"{stem}"', f"'{stem}'", f'"{short}"')
-    return any(part in text for part in parts) or is_told(stem, text)
+    return f'"{key}"' in text or any(part in text for part in parts) or is_told(stem, text)
 
 
 def is_told(stem: str, text: str) -> bool:
