@@ -30,6 +30,7 @@ from underset.records.workshop import Workshop, WorkshopFile
 R = TypeVar("R", bound=Record)
 
 GREATEST_FILE: Final = 1_000_000  # bytes; the fullest sample record takes a hundredth of it
+MOST_DOTS: Final = 400  # on one line
 MOST_FILES: Final = 20_000  # of one kind; more belong into a table
 
 FOLDERS: Final[dict[str, type[Record]]] = {
@@ -117,6 +118,9 @@ def toml_data(text: str | bytes, place: str = "") -> dict[str, Any]:
         text = _decoded(text, place)
     if len(text) > GREATEST_FILE:
         raise InputError("file", f"{len(text)} signs", _size_allowed(), place=place)
+    if max(line.count(".") for line in text.split("\n")) > MOST_DOTS:
+        # The parser's time grows with the square of the parts of a dotted key.
+        raise InputError("file", "keys nested without end", _TOML, place=place)
     try:
         data = tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
@@ -244,7 +248,7 @@ class _Folder:
     def _listed(self, name: str) -> Iterator[str]:
         folder = self.root / name
         try:
-            if not folder.exists() and name in _MAY_BE_MISSING:
+            if name in _MAY_BE_MISSING and not (folder.exists() or folder.is_symlink()):
                 return
             self._inside(folder, name)
             files = sorted(p.name for p in folder.iterdir() if p.suffix.lower() == ".toml")

@@ -16,7 +16,7 @@ from underset.records.job import Job
 from underset.records.lift import Bay
 from underset.records.policy import RULES
 from underset.records.reading import GREATEST_FILE
-from underset.records.validating import bounded, validated
+from underset.records.validating import validated
 from underset.records.vehicle import Vehicle
 from underset.records.workshop import WorkshopFile
 from underset.units import Absent, NotGiven, Quantity, write_quantity
@@ -48,7 +48,7 @@ def json_text(record: Record) -> str:
 def from_json(model: type[R], source: str | bytes | Mapping[str, Any], place: str = "") -> R:
     """The record in JSON text or JSON data; raises InputErrors with every complaint."""
     data = dict(source) if isinstance(source, Mapping) else _parsed(source, place)
-    return validated(model, bounded(data, place), place)
+    return validated(model, data, place)
 
 
 def schema(kind: str) -> dict[str, Any]:

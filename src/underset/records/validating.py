@@ -74,6 +74,8 @@ def validated(model: type[R], data: object, place: str = "") -> R:
     Raises InputErrors with every complaint: first those of single fields; when all fields can be
     read, those of fields against each other.
     """
+    if isinstance(data, dict):
+        bounded(data, place)
     try:
         record = model.model_validate(data)
     except ValidationError as error:
@@ -85,16 +87,32 @@ def validated(model: type[R], data: object, place: str = "") -> R:
 
 
 def bounded(data: dict[str, Any], place: str = "") -> dict[str, Any]:
-    """The same data, when no table or list in it is nested beyond what a record needs."""
+    """The same data, when it is nested no deeper than a record and all its texts are UTF-8."""
     todo: list[tuple[object, int]] = [(data, 0)]
     while todo:
         item, depth = todo.pop()
-        inner = item.values() if isinstance(item, dict) else item if isinstance(item, list) else ()
+        if isinstance(item, str) and not item.isascii():
+            _encodable(item, place)
+        inner = _inside(item)
         if inner and depth >= DEEPEST:
             allowed = f"tables and lists are nested at most {DEEPEST} deep"
             raise InputError("file", f"nested more than {DEEPEST} deep", allowed, place=place)
         todo.extend((x, depth + 1) for x in inner)
     return data
+
+
+def _inside(item: object) -> Sequence[object]:
+    if isinstance(item, dict):
+        return (*item, *item.values())
+    return item if isinstance(item, list | tuple) else ()
+
+
+def _encodable(text: str, place: str) -> None:
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        # JSON may bring half of a surrogate pair, which no file and no page can hold.
+        raise InputError("file", text, "plain text in UTF-8", place=place) from None
 
 
 def field_path(loc: Sequence[int | str]) -> str:
@@ -106,12 +124,18 @@ def field_path(loc: Sequence[int | str]) -> str:
 
 
 def _told(error: ValidationError, model: type[Record], place: str) -> list[InputError]:
-    raw = error.errors(include_url=False)
+    raw = _without_echoes(error.errors(include_url=False))
     told = [_complaint(e, model).at(place) for e in raw[:MOST_COMPLAINTS]]
     if len(raw) > MOST_COMPLAINTS:
         more = f"{len(raw) - MOST_COMPLAINTS} more complaints"
         told.append(InputError("record", more, "only the first are listed", place=place))
     return told
+
+
+def _without_echoes(errors: Sequence[Any]) -> list[Any]:
+    """A list with a bad entry is also called too short: that says nothing more."""
+    inside = {e["loc"][:n] for e in errors for n in range(1, len(e["loc"]))}
+    return [e for e in errors if not (e["type"] == "too_short" and e["loc"] in inside)]
 
 
 def _complaint(error: Any, model: type[Record]) -> InputError:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from underset.records.base import (
     Angle,
@@ -148,6 +148,12 @@ class PointSet(Record):
     label: Label
     source: str = ""
     points: tuple[LiftingPoint, LiftingPoint, LiftingPoint, LiftingPoint]
+
+    @field_validator("points", mode="after")
+    @classmethod
+    def _in_corner_order(cls, points: tuple[LiftingPoint, ...]) -> tuple[LiftingPoint, ...]:
+        order = list(Corner)
+        return tuple(sorted(points, key=lambda p: order.index(p.corner)))
 
 
 class ZoneKind(StrEnum):

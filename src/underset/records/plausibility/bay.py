@@ -63,7 +63,7 @@ def _arm(field: str, arm: SwingArm, bay: Bay, *, left: bool) -> Iterator[Complai
         yield Complaint(f"{field}.pivot_y", arm.pivot_y.text, looks, slip, remedy)
     if not _PIVOT.holds(abs(arm.pivot_y.value)):
         looks = "pivots stand 0.7 to 2.2 m from the middle"
-        slip = likely_slip(abs(arm.pivot_y.value), _PIVOT, "length")
+        slip = likely_slip(abs(arm.pivot_y.value), arm.pivot_y.unit, _PIVOT)
         yield Complaint(f"{field}.pivot_y", arm.pivot_y.text, looks, slip, "", PRACTICE)
     for name in ("reach_low", "reach_high"):
         yield from outside(f"{field}.{name}", getattr(arm, name), _REACH, "reach of an arm")
@@ -82,11 +82,15 @@ def _reach(field: str, arm: SwingArm, bay: Bay) -> Iterator[Complaint]:
     other = max((abs(c.y.value) for c in bay.columns), default=across)
     if arm.reach_high.value > across + other:
         looks = f"straight inward it would strike the other column, {across + other:.2f} m away"
-        slip = likely_slip(arm.reach_high.value, Bound(0.4 * across, across, ""), "length")
+        slip = likely_slip(
+            arm.reach_high.value, arm.reach_high.unit, Bound(0.4 * across, across, "")
+        )
         yield Complaint(f"{field}.reach_high", arm.reach_high.text, looks, slip, "Measure again.")
     if arm.reach_low.value > across:
         looks = "even pushed in, it reaches past the middle of the lift"
-        slip = likely_slip(arm.reach_low.value, Bound(0.3 * across, 0.8 * across, ""), "length")
+        slip = likely_slip(
+            arm.reach_low.value, arm.reach_low.unit, Bound(0.3 * across, 0.8 * across, "")
+        )
         yield Complaint(f"{field}.reach_low", arm.reach_low.text, looks, slip, "Measure again.")
 
 
@@ -166,7 +170,7 @@ def _columns(bay: Bay) -> Iterator[Complaint]:
             yield from outside(f"{field}.{name}", getattr(c, name), _COLUMN, "size of a column")
     between = sum(abs(c.y.value) - _half_across(c) for c in bay.columns)
     if not _BETWEEN.holds(between):
-        slip = likely_slip(between, _BETWEEN, "length")
+        slip = likely_slip(between, bay.columns[0].y.unit, _BETWEEN)
         looks = "columns stand 1.8 to 4.5 m apart"
         yield Complaint("columns", f"{between:.2f} m", looks, slip, "Measure again.", PRACTICE)
     through = bay.plate.drive_through

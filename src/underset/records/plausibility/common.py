@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from underset.errors import InputError
-from underset.units import Absent, NotGiven, Quantity
+from underset.units import G0, UNITS, Absent, NotGiven, Quantity
 
 Figure = Quantity | NotGiven | Absent
 
@@ -50,34 +50,32 @@ PRACTICE: Final = "common practice, no source"
 POLICY: Final = "shop policy"
 DIMENSIONS: Final = "AllCarsDB dimensions of 6,348 vehicles, 1981-2025"
 
-# Factor that a figure must be multiplied by if the slip was made.
-_LENGTH_SLIPS: Final = (
-    (2.54, "inches written as cm"),
-    (25.4, "inches written as mm"),
-    (1 / 2.54, "cm written as inches"),
-    (1 / 25.4, "mm written as inches"),
-    (10.0, "cm written as mm"),
-    (0.1, "mm written as cm"),
-    (1 / 0.3048, "m written as ft"),
-    (0.3048, "ft written as m"),
-    (1000.0, "m written as mm"),
-    (0.001, "mm written as m"),
-)
-_MASS_SLIPS: Final = (
-    (0.45359237, "pounds written as kg"),
-    (1 / 0.45359237, "kg written as pounds"),
-    (1000.0, "tonnes written as kg"),
-    (0.001, "kg written as tonnes"),
-)
-_SLIPS: Final = {"length": _LENGTH_SLIPS, "mass": _MASS_SLIPS}
+# Units that people mean when they write another one, likeliest first, and their factors to SI.
+_MEANT: Final[dict[str, tuple[str, ...]]] = {
+    "length": ("mm", "cm", "m", "in", "ft"),
+    "mass": ("kg", "lb", "t"),
+    "force": ("N", "kN", "kg", "lb"),
+    "angle": ("deg", "rad"),
+    "speed": ("mm/s", "m/s", "ft/min"),
+}
 
 
-def likely_slip(value: float, bound: Bound, kind: str) -> str:
-    """The slip of unit that would bring a figure back within its bound, or nothing."""
-    for factor, slip in _SLIPS.get(kind, ()):
-        if bound.holds(value * factor):
-            return slip
+def likely_slip(value: float, unit: str, bound: Bound) -> str:
+    """The unit that was meant, when another one brings an SI value back within its bound."""
+    kind, factor = UNITS[unit]
+    for meant in _MEANT.get(kind, ()):
+        if meant != unit and bound.holds(value / factor * _factor(meant, kind)):
+            return f"{_NAMES.get(meant, meant)} written as {_NAMES.get(unit, unit)}"
     return ""
+
+
+_NAMES: Final = {"in": "inches", "lb": "pounds", "t": "tonnes"}
+
+
+def _factor(unit: str, kind: str) -> float:
+    """Factor to SI; a mass that stands for a force weighs what it weighs."""
+    own, factor = UNITS[unit]
+    return factor * G0 if (own, kind) == ("mass", "force") else factor
 
 
 def outside(
@@ -86,7 +84,7 @@ def outside(
     """A complaint when a given figure lies outside its bound; nothing when it is not given."""
     if isinstance(figure, Quantity) and not bound.holds(figure.value):
         looks = f"{what} is {bound.low:g} to {bound.high:g} {_SHOWN[kind]}"
-        slip = likely_slip(figure.value, bound, kind)
+        slip = likely_slip(figure.value, figure.unit, bound)
         yield Complaint(field, figure.text, looks, slip, "Measure again.", bound.source)
 
 

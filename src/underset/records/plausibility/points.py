@@ -38,7 +38,7 @@ def _point(field: str, p: LiftingPoint, vehicle: Vehicle) -> Iterator[Complaint]
     if not 0.0 < p.aft.value < base:
         yield Complaint(
             f"{field}.aft", p.aft.text, "a lifting point outside the wheelbase",
-            _aft_slip(p.aft.value, base), "Aft runs rearward from the front axle.", PRACTICE,
+            _aft_slip(p.aft, base), "Aft runs rearward from the front axle.", PRACTICE,
         )  # fmt: skip
     yield from _side(field, p, vehicle)
     yield from outside(f"{field}.up", p.up, _UP, "height of a lifting point")
@@ -50,10 +50,10 @@ def _point(field: str, p: LiftingPoint, vehicle: Vehicle) -> Iterator[Complaint]
     yield from outside(f"{field}.flange_depth", p.flange_depth, _FLANGE_DEPTH, "depth of a flange")
 
 
-def _aft_slip(aft: float, base: float) -> str:
-    if 0.0 < -aft < base:
+def _aft_slip(aft: Quantity, base: float) -> str:
+    if 0.0 < -aft.value < base:
         return "sign: aft is positive rearward of the front axle"
-    return likely_slip(aft, Bound(0.1 * base, 0.95 * base, ""), "length")
+    return likely_slip(aft.value, aft.unit, Bound(0.1 * base, 0.95 * base, ""))
 
 
 def _side(field: str, p: LiftingPoint, vehicle: Vehicle) -> Iterator[Complaint]:
@@ -65,7 +65,7 @@ def _side(field: str, p: LiftingPoint, vehicle: Vehicle) -> Iterator[Complaint]:
     half = width.value / 2 if isinstance(width, Quantity) else 1.3
     if not _LEAST_SIDE <= abs(side) <= half:
         looks = f"points stand {_LEAST_SIDE:g} to {half:.2f} m from the middle"
-        slip = likely_slip(abs(side), Bound(_LEAST_SIDE, half, ""), "length")
+        slip = likely_slip(abs(side), p.side.unit, Bound(_LEAST_SIDE, half, ""))
         if not slip and abs(side) <= 2 * half:
             slip = "the distance between left and right point typed in"
         yield Complaint(f"{field}.side", p.side.text, looks, slip, "Measure again.", POLICY)

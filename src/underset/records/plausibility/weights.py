@@ -88,8 +88,14 @@ def _mass(vehicle: Vehicle, total: float) -> Iterator[Complaint]:
     bound = _mass_bound(vehicle)
     if not bound.holds(total):
         looks = f"a vehicle of this kind weighs {bound.low:.0f} to {bound.high:.0f} kg"
-        slip = likely_slip(total, bound, "mass")
+        slip = likely_slip(total, _unit(vehicle.weights), bound)
         yield Complaint("weights", f"{total:.0f} kg", looks, slip, "Weigh again.", bound.source)
+
+
+def _unit(w: Weights) -> str:
+    """The unit the loads were written in."""
+    figures = (w.lf, w.front, w.total)
+    return next((f.unit for f in figures if isinstance(f, Quantity)), "kg")
 
 
 def _mass_bound(vehicle: Vehicle) -> Bound:
