@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from math import inf
 
 from underset.geometry import Placement, SpotWindow
+from underset.planner.stacks import Stack, StackChoice
 from underset.setting.evaluate import Case
 from underset.setting.numbers import PointSetNumbers, Shelf
 from underset.setting.place import (
@@ -19,7 +18,6 @@ from underset.setting.place import (
 )
 from underset.setting.result import ArmSetting, Piece, Setting
 from underset.statics import total
-from underset.planner.stacks import Stack, StackChoice
 
 REACHABLE = (-8.0, 8.0)  # m: no bay is longer
 
@@ -81,9 +79,7 @@ def setting_at(
         return None
     sure = tuple(p for p in placed if p is not None)
     case = approach.case
-    arms = tuple(
-        arm_setting(approach, i, sure[i], choice) for i in range(4)
-    )
+    arms = tuple(arm_setting(approach, i, sure[i], choice) for i in range(4))
     return Setting(
         vehicle=case.vehicle.id,
         bay=case.bay.id,

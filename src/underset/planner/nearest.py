@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from underset.geometry import Zone
 from underset.planner.candidates import REACHABLE, cg_limits
-from underset.planner.stacks import _feasible, stacks_for
+from underset.planner.stacks import feasible, stacks_for
 from underset.setting.checks import at_least, yes
 from underset.setting.numbers import PointSetNumbers
-from underset.setting.place import windows, windows_by_corner, Stop
+from underset.setting.place import Stop, windows, windows_by_corner
 from underset.setting.result import Check
 
 if TYPE_CHECKING:
@@ -72,7 +72,7 @@ def _stack_miss(approach: Approach) -> Check:
         if not stacks_for(approach.case, p):
             return yes("stack_fit", ok=False, where=p.corner, note=("nothing serves", p.contact))
     for p in approach.points.points:
-        if not _feasible(approach.case, p):
+        if not feasible(approach.case, p):
             return at_least("seat_height", -_height_miss(approach), 0.0, where=p.corner,
                             note=("no stack of this height",))  # fmt: skip
     return yes("stack_stock", ok=False, note=("no four stacks together",))

@@ -1,7 +1,7 @@
 """The search: every heading, point set, window and stack of each bay, judged and ranked.
 
-Exact where windows and stacks are exact; deterministic. The spot inside a window follows a rule: its
-middle, then the middle of each run of teeth.
+Exact where windows and stacks are exact; deterministic. The spot inside a window follows a rule:
+its middle, then the middle of each run of teeth.
 """
 
 from __future__ import annotations
@@ -13,11 +13,20 @@ from heapq import heappop, heappush
 from underset.geometry import SpotWindow
 from underset.planner.candidates import Approach, setting_at, spot_windows_of, spots
 from underset.planner.nearest import refusal_without_candidate
-from underset.planner.stacks import Choices, StackChoice, below, level_choices
+from underset.planner.stacks import (
+    ByCorner,
+    Stack,
+    StackChoice,
+    choice_of,
+    feasible,
+    level_choices,
+    seated,
+)
 from underset.setting.clear import greatest_touch_seat, layout
 from underset.setting.evaluate import Case, Memo, evaluate, with_ways
 from underset.setting.place import HEADINGS, NOSE_IN, Stop
 from underset.setting.result import (
+    CORNERS,
     Check,
     Choice,
     Evaluation,
@@ -31,6 +40,7 @@ _WORST = (Status.HOLDS, Status.WATCH, Status.NOT_KNOWN, Status.STOPS)
 
 
 DOUBTS = 8  # settings with something not known that are kept before the search lets go
+BLOCKED = 4  # ways in found blocked after which no further choice beside those met is looked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +64,7 @@ class Found:
     memo: Memo = field(default_factory=dict)
     count: int = 0
     at_limit: bool = False
+    blocked: int = 0
 
     def refuse(self, bay: str, check: Check) -> None:
         """Count one refusal by one check."""
@@ -142,6 +153,9 @@ def search(cases: Iterable[Case], limits: Limits | None = None) -> Found:
         # Usable settings come first in the order of rank: from here on only doubts would follow.
         if pending[0].evaluation.status is Status.NOT_KNOWN and len(found.unclear) >= DOUBTS:
             break
+        # A further choice is worth only so many ways in that turn out blocked.
+        if found.choices and found.blocked >= BLOCKED:
+            break
         _settle(pending, heappop(pending), found)
     return found
 
@@ -158,10 +172,68 @@ class _Pending:
 
 @dataclass(slots=True)
 class _Row:
-    """One window: its candidates in order, what has been met, and where refusals are counted."""
+    """One window: its candidates in order, and which stacks failed what at the spot in hand."""
 
-    case: Case
-    rest: Iterator[tuple[Evaluation, int]]
+    approach: Approach
+    window: SpotWindow
+    easiest: StackChoice
+    by_corner: ByCorner
+    rest: Iterator[tuple[Evaluation, int]] = field(default_factory=lambda: iter(()))
+    failed: list[tuple[StackChoice, Check]] = field(default_factory=list)
+
+    @property
+    def case(self) -> Case:
+        """The case the window belongs to."""
+        return self.approach.case
+
+    def fail(self, evaluation: Evaluation, choice: StackChoice) -> None:
+        """Remember what stops a stack."""
+        stops = {(c.name, c.where): c for c in evaluation.checks if c.status is Status.STOPS}
+        self.failed += [(choice, check) for check in stops.values()]
+
+    @property
+    def beyond_stacks(self) -> bool:
+        """Whether something stops here that no other stack would change."""
+        return any(check.name not in OF_THE_STACK for _, check in self.failed)
+
+    def choices(self, greatest: float) -> Iterator[StackChoice]:
+        """Stacks that bring the seat down to `greatest`, easiest first, but those sure to fail."""
+        seen: set[object] = set()
+        known = -1
+        while known != len(self.failed):
+            known = len(self.failed)
+            for choice in self._left(greatest):
+                ids = _pieces(self.case, choice)
+                if ids not in seen and not self._fails_alike(choice):
+                    seen.add(ids)
+                    yield choice
+                if known != len(self.failed):
+                    break
+
+    def _left(self, greatest: float) -> Iterator[StackChoice]:
+        by_corner = tuple(
+            tuple([r for r in rows if r.low <= greatest and not self._banned(corner, r.stack)])
+            for corner, rows in zip(CORNERS, self.by_corner, strict=True)
+        )
+        return level_choices(self.case, self.approach.points, by_corner)
+
+    def _banned(self, corner: str, stack: Stack) -> bool:
+        """Whether a stack is like one that failed at this corner in what the check looks at."""
+        return any(
+            check.where == corner
+            and AT_A_CORNER[check.name](self.case, stack)
+            == AT_A_CORNER[check.name](self.case, other.stacks[CORNERS.index(corner)])
+            for other, check in self.failed
+            if check.name in AT_A_CORNER
+        )
+
+    def _fails_alike(self, choice: StackChoice) -> bool:
+        """Whether four stacks are the same as some that failed in what the check looks at."""
+        return any(
+            OF_FOUR[check.name](self.case, choice) == OF_FOUR[check.name](self.case, other)
+            for other, check in self.failed
+            if check.name in OF_FOUR
+        )
 
 
 def _push(pending: list[_Pending], row: _Row) -> None:
@@ -179,6 +251,8 @@ def _settle(pending: list[_Pending], first: _Pending, found: Found) -> None:
         return
     if evaluation.status is Status.STOPS:
         found.count_stops(evaluation)
+        found.blocked += bool(found.choices)
+        first.row.fail(evaluation, choice_of(first.row.case, evaluation.setting))
     else:
         found.unclear.append(evaluation)
     _push(pending, first.row)
@@ -194,88 +268,119 @@ def _approaches(case: Case, limits: Limits) -> Iterator[Approach]:
 
 
 def _rows(approach: Approach, found: Found, limits: Limits) -> Iterator[_Row]:
-    stacks = level_choices(approach.case, approach.points)
+    by_corner = tuple(feasible(approach.case, p) for p in approach.points.points)
     here = spot_windows_of(approach)
-    if not stacks or not here:
+    easiest = next(level_choices(approach.case, approach.points, by_corner), None)
+    if easiest is None or not here:
         found.count += 1
-        for check in refusal_without_candidate(approach, bool(stacks), bool(here)):
+        for check in refusal_without_candidate(approach, easiest is not None, bool(here)):
             found.refuse(approach.case.bay.id, check)
         return
     for window in here:
-        yield _Row(approach.case, _candidates(approach, window, stacks, found, limits))
+        row = _Row(approach, window, easiest, by_corner)
+        row.rest = _candidates(row, found, limits)
+        yield row
 
 
-def _candidates(
-    approach: Approach,
-    window: SpotWindow,
-    stacks: Choices,
-    found: Found,
-    limits: Limits,
-) -> Iterator[tuple[Evaluation, int]]:
-    """Settings of a window that nothing stops, spot by spot, easiest stack first."""
-    for spot in spots(window):
-        failed: list[tuple[StackChoice, frozenset[str]]] = []
-        for setting, choice in _settings(approach, spot, window, stacks, failed):
-            if found.count >= limits.candidates:
-                found.at_limit = True
-                return
-            found.count += 1
-            evaluation = evaluate(approach.case, setting, complete=False, memo=found.memo)
-            stops = {c.name for c in evaluation.checks if c.status is Status.STOPS}
-            if stops:
-                found.count_stops(evaluation)
-                failed.append((choice, frozenset(stops)))
-            else:
-                yield evaluation, choice.pieces
-            if stops - OF_THE_STACK:
+def _candidates(row: _Row, found: Found, limits: Limits) -> Iterator[tuple[Evaluation, int]]:
+    """Settings of a window that nothing stops, spot by spot, easiest stack first.
+
+    Where the easiest stack leaves the arms little room below the body, the easiest one that leaves
+    them twice the gap is judged beside it, and the better of the two comes first.
+    """
+    for spot in spots(row.window):
+        row.failed.clear()
+        for settings in _settings(row, spot):
+            fit = []
+            for setting, choice in settings:
+                if found.count >= limits.candidates:
+                    found.at_limit = True
+                    return
+                found.count += 1
+                evaluation = evaluate(row.case, setting, complete=False, memo=found.memo)
+                if evaluation.status is Status.STOPS:
+                    found.count_stops(evaluation)
+                    row.fail(evaluation, choice)
+                else:
+                    fit.append((evaluation, choice.pieces))
+            yield from sorted(fit, key=lambda f: _key(*f))
+            if row.beyond_stacks:
                 break
 
 
-def _settings(
-    approach: Approach,
-    spot: float,
-    window: SpotWindow,
-    stacks: Choices,
-    failed: list[tuple[StackChoice, frozenset[str]]],
-) -> Iterator[tuple[Setting, StackChoice]]:
+_Seated = tuple[Setting, StackChoice]
+
+
+def _settings(row: _Row, spot: float) -> Iterator[list[_Seated]]:
     """Settings at one spot, easiest stack first, the seat low enough for the arms to pass below.
 
     Where no stack brings the seat down that far, the lowest one stands for all of them.
     """
-    stop, case = Stop(approach.heading, spot), approach.case
-    first = setting_at(approach, stop, window, next(iter(stacks)))
+    case, points, stop = row.case, row.approach.points, Stop(row.approach.heading, spot)
+    first = setting_at(row.approach, stop, row.window, row.easiest)
     if first is None:
         return
-    plan = layout(first, case.vehicle, case.bay, case.shelf)
-    greatest = greatest_touch_seat(plan, case.policy["gap_arm"])
-    passed = False
-    for choice in stacks:
-        here = below(choice, approach.points, greatest)
-        if here is not None and not _fails_alike(case, here, failed):
-            passed = True
-            setting = setting_at(approach, stop, window, here)
-            assert setting is not None
-            yield setting, here
-    if not passed and not failed:
-        lowest = min(stacks, key=lambda c: c.seat)
-        setting = setting_at(approach, stop, window, lowest)
-        assert setting is not None
-        yield setting, lowest
+    gap = case.policy["gap_arm"]
+    greatest = greatest_touch_seat(layout(first, case.vehicle, case.bay, case.shelf), gap)
+    some = False
+    for choice in row.choices(greatest):
+        settled = seated(choice, points, greatest - gap, greatest)
+        assert settled is not None
+        together = [settled] if some else [settled, *_roomier(row, settled, greatest - gap)]
+        some = True
+        yield [_set(row, stop, c) for c in together]
+    if not some:
+        yield [_set(row, stop, c) for c in _lowest(row)]
 
 
-def _fails_alike(
-    case: Case, choice: StackChoice, failed: list[tuple[StackChoice, frozenset[str]]]
-) -> bool:
-    """Whether a stack is the same as one that failed in all that a check it failed looks at."""
-    return any(
-        _LOOKS_AT[name](case, choice) == _LOOKS_AT[name](case, other)
-        for other, names in failed
-        for name in names
-    )
+def _roomier(row: _Row, easiest: StackChoice, roomy: float) -> list[StackChoice]:
+    """The easiest choice with twice the gap below the body, where the easiest of all has less."""
+    if easiest.seat <= roomy + 1e-9:
+        return []
+    low = next(row.choices(roomy), None)
+    settled = low and seated(low, row.approach.points, roomy, roomy)
+    return [settled] if settled else []
 
 
-def _heads(case: Case, choice: StackChoice) -> object:
-    return tuple(s.ids[-1] for s in choice.stacks)
+def _lowest(row: _Row) -> Iterator[StackChoice]:
+    """The choice that brings the seat down farthest."""
+    for low in sorted({r.low for rows in row.by_corner for r in rows}):
+        here = tuple(
+            tuple([r for r in rows if r.low <= low + 1e-9 <= r.high + 2e-9])
+            for rows in row.by_corner
+        )
+        choice = next(level_choices(row.case, row.approach.points, here), None)
+        if choice is not None:
+            yield seated(choice, row.approach.points, low, max(low, choice.seat_low)) or choice
+            return
+
+
+def _set(row: _Row, stop: Stop, choice: StackChoice) -> _Seated:
+    setting = setting_at(row.approach, stop, row.window, choice)
+    assert setting is not None
+    return setting, choice
+
+
+# --- what each check of the stack looks at, everything else at one spot being the same -----------
+
+
+def _head(case: Case, stack: Stack) -> object:
+    return stack.ids[-1]
+
+
+def _ids(case: Case, stack: Stack) -> object:
+    return stack.ids
+
+
+def _rating(case: Case, stack: Stack) -> object:
+    return min(case.shelf.types[i].rating for i in stack.ids)
+
+
+def _tip(case: Case, stack: Stack) -> object:
+    """What the arm's end meets on its way in: the zones its stack does not pass under."""
+    top = case.bay.seat_low + stack.fixed + case.policy["gap_arm"]
+    zones = [z.id for z in case.vehicle.zones or () if z.underside < top]
+    return zones, case.shelf.types[stack.ids[-1]].width
 
 
 def _pieces(case: Case, choice: StackChoice) -> object:
@@ -286,29 +391,30 @@ def _seat(case: Case, choice: StackChoice) -> object:
     return round(choice.seat, 4)
 
 
-def _ratings(case: Case, choice: StackChoice) -> object:
-    return tuple(min(case.shelf.types[i].rating for i in s.ids) for s in choice.stacks)
+def _grip(case: Case, choice: StackChoice) -> object:
+    return all(case.shelf.types[s.ids[-1]].clean_rubber for s in choice.stacks)
 
 
-# What each check of the stack looks at, everything else at one spot being the same; a check that is
-# not named here is the same for every stack.
-_LOOKS_AT: dict[str, Callable[[Case, StackChoice], object]] = {
+AT_A_CORNER: dict[str, Callable[[Case, Stack], object]] = {
+    "pad_zone": _head,
+    "point_on_pad": _head,
+    "stack_fit": _ids,
+    "adapter_load": _rating,
+    "way_in": _tip,
+}
+OF_FOUR: dict[str, Callable[[Case, StackChoice], object]] = {
     "arm_zone": _seat,
     "arm_tyre": _seat,
     "seat_height": _seat,
     "overhead": _seat,
     "stack_height": _seat,
-    "pad_zone": _heads,
-    "point_on_pad": _heads,
-    "push_slide": _heads,
-    "job_push": _heads,
-    "stack_fit": _pieces,
+    "push_slide": _grip,
+    "job_push": _grip,
     "stack_stock": _pieces,
     "screw_range": _pieces,
     "adapter_inspected": _pieces,
-    "adapter_load": _ratings,
 }
-OF_THE_STACK = frozenset(_LOOKS_AT)
+OF_THE_STACK = {*AT_A_CORNER, *OF_FOUR}
 
 
 def _choice(evaluation: Evaluation, pieces: int) -> Choice:

@@ -1,8 +1,8 @@
 """Stacks: every path through matching interfaces that the shelf allows, and the four that level.
 
 Both carriages move together, so at first touch all seats have one height z, and a stack of fixed
-height h with screw travel t under a face at `up` asks for z in [up - h - t, up - h]. Order of choice:
-fewest pieces, lowest stack, same kit left and right, least turning.
+height h with screw travel t under a face at `up` asks for z in [up - h - t, up - h]. Order of
+choice: fewest pieces, lowest stack, same kit left and right, least turning.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from itertools import product
 from underset.setting.evaluate import Case
 from underset.setting.numbers import AdapterNumbers, PointNumbers, PointSetNumbers
 from underset.setting.placing import fits
+from underset.setting.result import Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,10 @@ def stacks_for(case: Case, point: PointNumbers) -> tuple[Stack, ...]:
         for path in _paths(case, allowed)
         if not fits(path, case.bay.interface, point, 0.0)
     ]
-    return tuple(sorted(found, key=lambda s: (len(s.ids), s.fixed, s.ids)))
+    ordered = sorted(found, key=lambda s: (len(s.ids), s.fixed, s.ids))
+    # The same spacers in another order stand no differently: one order of each is enough.
+    kept = {(tuple(sorted(s.ids[:-1])), s.ids[-1]): s for s in reversed(ordered)}
+    return tuple(s for s in ordered if kept[tuple(sorted(s.ids[:-1])), s.ids[-1]] is s)
 
 
 def _allowed(case: Case, t: AdapterNumbers) -> bool:
@@ -72,16 +76,14 @@ def _allowed(case: Case, t: AdapterNumbers) -> bool:
 
 
 def _paths(case: Case, allowed: list[AdapterNumbers]) -> Iterator[list[AdapterNumbers]]:
-    most = int(round(case.policy["most_spacers"]))
+    most = round(case.policy["most_spacers"])
     grown: list[list[AdapterNumbers]] = [[]]
     while grown:
         path = grown.pop()
         face = path[-1].above if path else case.bay.interface
         if path and path[-1].role != "spacer":
             yield path
-        for t in allowed:
-            if t.below == face and _may_follow(path, t, most):
-                grown.append([*path, t])
+        grown += [[*path, t] for t in allowed if t.below == face and _may_follow(path, t, most)]
 
 
 def _may_follow(path: list[AdapterNumbers], t: AdapterNumbers, most: int) -> bool:
@@ -91,27 +93,20 @@ def _may_follow(path: list[AdapterNumbers], t: AdapterNumbers, most: int) -> boo
     return last in ("seat", "spacer") if t.role == "head" else last == "head"
 
 
-def stack_choices(case: Case, points: PointSetNumbers, most: int = 6) -> tuple[StackChoice, ...]:
-    """The first `most` ways to level the four pads, easiest first, at different seat heights."""
-    by_corner = [_feasible(case, p) for p in points.points]
-    if not all(by_corner):
-        return ()
-    chosen: list[StackChoice] = []
-    seats: set[float] = set()
-    for choice in _in_order(case, points, by_corner):
-        seat = round(choice.seat, 2)
-        if seat not in seats:
-            seats.add(seat)
-            chosen.append(choice)
-        if len(chosen) >= most:
-            break
-    return tuple(chosen)
+@dataclass(frozen=True, slots=True)
+class Ranged:
+    """A stack under one point, and the seat heights at which its screw meets it."""
+
+    stack: Stack
+    low: float
+    high: float
 
 
-_Ranged = tuple[Stack, float, float]
+ByCorner = tuple[tuple[Ranged, ...], ...]
 
 
-def _feasible(case: Case, point: PointNumbers) -> list[_Ranged]:
+def feasible(case: Case, point: PointNumbers) -> tuple[Ranged, ...]:
+    """The stacks that can stand under a point at some seat height, fewest pieces first."""
     rows = []
     for s in stacks_for(case, point):
         low = max(point.up - s.fixed - s.travel, case.bay.seat_low)
@@ -119,50 +114,124 @@ def _feasible(case: Case, point: PointNumbers) -> list[_Ranged]:
             low = max(low, point.up - case.bay.greatest_stack)
         high = min(point.up - s.fixed, case.bay.seat_high)
         if low <= high + 1e-9:
-            rows.append((s, low, high))
-    return rows
+            rows.append(Ranged(s, low, high))
+    return tuple(rows)
 
 
-def _in_order(
-    case: Case, points: PointSetNumbers, by_corner: list[list[_Ranged]]
+def stack_choices(case: Case, points: PointSetNumbers, most: int = 6) -> tuple[StackChoice, ...]:
+    """The first `most` ways to level the four pads, easiest first, at different seat heights."""
+    chosen: list[StackChoice] = []
+    seats: set[float] = set()
+    by_corner = tuple(feasible(case, p) for p in points.points)
+    for choice in level_choices(case, points, by_corner):
+        for here in (choice, lowest(choice, points)):
+            if round(here.seat, 2) not in seats:
+                seats.add(round(here.seat, 2))
+                chosen.append(here)
+        if len(chosen) >= most:
+            break
+    return tuple(chosen[:most])
+
+
+def level_choices(
+    case: Case, points: PointSetNumbers, by_corner: ByCorner
 ) -> Iterator[StackChoice]:
-    """Choices by rising number of pieces; within one number by ease. Exact: nothing is skipped."""
+    """Every way to level the four pads with these stacks, by rising number of pieces.
+
+    Within one number those with like kits left and right come first, each by ease: a choice of
+    unlike kits is easier only where the shelf is short of the lower one. Exact: none is skipped.
+    """
+    if not all(by_corner):
+        return
     fronts, rears = _pairs(by_corner[0], by_corner[1]), _pairs(by_corner[2], by_corner[3])
     for pieces in sorted({a + b for a, b in product(fronts, rears)}):
-        level: list[StackChoice] = []
-        for a in fronts:
-            for front, rear in product(fronts[a], rears.get(pieces - a, ())):
-                level.extend(_choices(case, points, (*front[0], *rear[0]), front, rear))
-        yield from sorted(level, key=lambda c: (c.key, [s.ids for s in c.stacks]))
+        for like in (True, False):
+            rows = [
+                (front, rear)
+                for a in fronts
+                for front, rear in product(fronts[a], rears.get(pieces - a, ()))
+                if (front.like and rear.like) is like
+            ]
+            found = [_choice(case, points, front, rear) for front, rear in rows]
+            level = [c for c in found if c is not None]
+            yield from sorted(level, key=lambda c: (c.key, [s.ids for s in c.stacks]))
 
 
-_Pair = tuple[tuple[Stack, Stack], float, float]
+@dataclass(frozen=True, slots=True)
+class _Pair:
+    """Left and right stacks of one end, and the seat heights that serve both."""
+
+    stacks: tuple[Stack, Stack]
+    low: float
+    high: float
+
+    @property
+    def like(self) -> bool:
+        return self.stacks[0].ids == self.stacks[1].ids
 
 
-def _pairs(left: list[_Ranged], right: list[_Ranged]) -> dict[int, list[_Pair]]:
+def _pairs(left: tuple[Ranged, ...], right: tuple[Ranged, ...]) -> dict[int, list[_Pair]]:
     """Left and right stacks with a common seat height, by number of pieces."""
     found: dict[int, list[_Pair]] = {}
-    for (a, low_a, high_a), (b, low_b, high_b) in product(left, right):
-        low, high = max(low_a, low_b), min(high_a, high_b)
+    for a, b in product(left, right):
+        low, high = max(a.low, b.low), min(a.high, b.high)
         if low <= high + 1e-9:
-            found.setdefault(len(a.ids) + len(b.ids), []).append(((a, b), low, high))
+            pieces = len(a.stack.ids) + len(b.stack.ids)
+            found.setdefault(pieces, []).append(_Pair((a.stack, b.stack), low, high))
     return found
 
 
-def _choices(
-    case: Case, points: PointSetNumbers, stacks: tuple[Stack, ...], front: _Pair, rear: _Pair
-) -> Iterator[StackChoice]:
-    low, high = max(front[1], rear[1]), min(front[2], rear[2])
+def _choice(case: Case, points: PointSetNumbers, front: _Pair, rear: _Pair) -> StackChoice | None:
+    low, high = max(front.low, rear.low), min(front.high, rear.high)
+    stacks = (*front.stacks, *rear.stacks)
     if low > high + 1e-9 or not in_stock(case, stacks):
-        return
+        return None
     # The seat stands a little below its highest so that a point lower than written can be met.
-    reserve = min(max(p.up_tol for p in points.points), (high - low) / 2)
-    for seat in sorted({high - reserve, low + reserve}, reverse=True):
-        screws = tuple(
-            min(max(p.up - seat - s.fixed, 0.0), s.travel)
-            for p, s in zip(points.points, stacks, strict=True)
-        )
-        yield StackChoice(seat, stacks, screws, low, high)  # type: ignore[arg-type]
+    seat = high - min(max(p.up_tol for p in points.points), (high - low) / 2)
+    return StackChoice(seat, stacks, _screws(points, stacks, seat), low, high)
+
+
+def lowest(choice: StackChoice, points: PointSetNumbers) -> StackChoice:
+    """The choice with its seat as low as its screws allow, but for the same reserve."""
+    return seated(choice, points, choice.seat_low, choice.seat) or choice
+
+
+def seated(
+    choice: StackChoice, points: PointSetNumbers, roomy: float, greatest: float
+) -> StackChoice | None:
+    """The choice with its seat as high as it likes but for `roomy`, and never over `greatest`.
+
+    None where its screws cannot bring the seat down that far.
+    """
+    if choice.seat_low > greatest:
+        return None
+    reserve = choice.seat_high - choice.seat
+    low = min(choice.seat_low + reserve, choice.seat)
+    seat = min(choice.seat, max(low, roomy), greatest)
+    screws = _screws(points, choice.stacks, seat)
+    return StackChoice(seat, choice.stacks, screws, choice.seat_low, choice.seat_high)
+
+
+def choice_of(case: Case, setting: Setting) -> StackChoice:
+    """The stacks of a setting as the planner chooses them."""
+    a, b, c, d = (_stack_of(case, arm.stack_ids) for arm in setting.arms)
+    e, f, g, h = (arm.screw for arm in setting.arms)
+    return StackChoice(setting.seat, (a, b, c, d), (e, f, g, h), setting.seat, setting.seat)
+
+
+def _stack_of(case: Case, ids: tuple[str, ...]) -> Stack:
+    types = [case.shelf.types[i] for i in ids]
+    return Stack(ids, sum(t.height for t in types), sum(t.travel for t in types))
+
+
+def _screws(
+    points: PointSetNumbers, stacks: tuple[Stack, ...], seat: float
+) -> tuple[float, float, float, float]:
+    a, b, c, d = (
+        min(max(p.up - seat - s.fixed, 0.0), s.travel)
+        for p, s in zip(points.points, stacks, strict=True)
+    )
+    return a, b, c, d
 
 
 def in_stock(case: Case, stacks: tuple[Stack, ...]) -> bool:

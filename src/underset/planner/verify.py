@@ -1,7 +1,7 @@
 """The printed window, proved: every check is judged again at its ends and at every run of teeth.
 
-Reach is exact over the whole window; clearances and loads are judged at these spots, and the window is
-cut back to the millimetre where one of them does not stand.
+Reach is exact over the whole window; clearances and loads are judged at these spots, and the window
+is cut back to the millimetre where one of them does not stand.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from underset.geometry import SpotWindow
 from underset.planner.candidates import Approach, setting_at, spot_windows_of
-from underset.planner.stacks import Stack, StackChoice
+from underset.planner.stacks import StackChoice, choice_of
 from underset.setting.evaluate import Case, Memo, evaluate, stands_at
 from underset.setting.place import Stop
 from underset.setting.result import Evaluation, Setting
@@ -21,18 +21,6 @@ STEP = 0.001  # m: a window is cut back in whole millimetres
 def approach_of(case: Case, setting: Setting) -> Approach:
     """The approach a setting belongs to."""
     return Approach(case, setting.heading, case.point_set(setting.point_set))
-
-
-def choice_of(case: Case, setting: Setting) -> StackChoice:
-    """The stacks of a setting as the planner chooses them."""
-    stacks = tuple(_stack(case, a.stack_ids) for a in setting.arms)
-    screws = tuple(a.screw for a in setting.arms)
-    return StackChoice(setting.seat, stacks, screws, setting.seat, setting.seat)  # type: ignore[arg-type]
-
-
-def _stack(case: Case, ids: tuple[str, ...]) -> Stack:
-    types = [case.shelf.types[i] for i in ids]
-    return Stack(ids, sum(t.height for t in types), sum(t.travel for t in types))
 
 
 def verified(case: Case, evaluation: Evaluation, memo: Memo | None = None) -> Evaluation:

@@ -53,9 +53,7 @@ class Layout:
     heads: tuple[AdapterNumbers, ...]
 
 
-def layout(
-    setting: Setting, vehicle: VehicleNumbers, bay: BayNumbers, shelf: Shelf
-) -> Layout:
+def layout(setting: Setting, vehicle: VehicleNumbers, bay: BayNumbers, shelf: Shelf) -> Layout:
     """Arms as strips, tyres and zones carried to L."""
     stop = Stop(setting.heading, setting.spot, setting.sideways, setting.yaw)
     pose = stop.pose
@@ -87,7 +85,11 @@ def tyres_in_L(vehicle: VehicleNumbers, pose: Pose, height: float) -> tuple[Poly
     droop = vehicle.droop if vehicle.droop is not None else inf
     return tuple(
         tyre_rectangle(
-            apply(pose, t.centre), pose.yaw, t.width, t.diameter, min(height + droop, t.diameter / 2)
+            apply(pose, t.centre),
+            pose.yaw,
+            t.width,
+            t.diameter,
+            min(height + droop, t.diameter / 2),
         )
         for t in vehicle.tyres
     )
@@ -156,11 +158,13 @@ def _arm_zone(plan: Layout, gap: float) -> Check:
 def _zone_room(
     s: Strip, top: float, zone: ZoneNumbers, outline: Polygon, seat: float, gap: float
 ) -> float:
-    if zone.underside - (seat + top) >= gap and zone.pass_under:
-        return inf if zone.underside - (seat + top) > 4 * gap else zone.underside - (seat + top)
+    """Room between an arm and a zone: beside it or below it, whichever is more."""
+    below = zone.underside - (seat + top) if zone.pass_under else -inf
+    if below >= 2 * gap:
+        return inf if below > 4 * gap else below
     under = highest_under(s, outline)
     if under is None:
-        return strip_to_polygon(s, outline)
+        return max(below, strip_to_polygon(s, outline))
     return zone.underside - (seat + under) if zone.pass_under else 0.0
 
 
@@ -376,7 +380,11 @@ def greatest_seat(
 
 
 def overhead_check(
-    plan: Layout, vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy, states: tuple[State, ...]
+    plan: Layout,
+    vehicle: VehicleNumbers,
+    bay: BayNumbers,
+    policy: Policy,
+    states: tuple[State, ...],
 ) -> Check:
     """Usable seat height against the greatest the job asks for, open lids included."""
     usable = greatest_seat(plan, vehicle, bay, policy, ())
@@ -409,5 +417,3 @@ def _lid_tops(vehicle: VehicleNumbers, state: State) -> tuple[float, ...]:
 def heading_sign(setting: Setting) -> float:
     """+1 nose-in, -1 tail-in."""
     return -1.0 if setting.heading == TAIL_IN else 1.0
-
-
