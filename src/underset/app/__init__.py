@@ -1,15 +1,67 @@
-"""Use cases: load, compute, save, render. Web pages and commands call these and nothing below."""
+"""Use cases: load, compute, save, render. Web pages and commands call these and nothing below.
 
-from underset.app.planning import Planned, Wish, cases_for, make_plan
-from underset.app.workshops import home, open_workshop, sample_folder, today
+Names are fetched from their modules when first used, so that a command loads only what it needs.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from underset.app import rendering as rendering
+    from underset.app import showing as showing
+    from underset.app.planning import Planned as Planned
+    from underset.app.planning import Wish as Wish
+    from underset.app.planning import cases_for as cases_for
+    from underset.app.planning import make_plan as make_plan
+    from underset.app.ranking import BayRank as BayRank
+    from underset.app.ranking import ranked_bays as ranked_bays
+    from underset.app.setting_at import At as At
+    from underset.app.setting_at import There as There
+    from underset.app.shop import Account as Account
+    from underset.app.shop import Actor as Actor
+    from underset.app.shop import Shop as Shop
+    from underset.app.shop import open_shop as open_shop
+    from underset.app.workshops import home as home
+    from underset.app.workshops import open_workshop as open_workshop
+    from underset.app.workshops import sample_folder as sample_folder
+    from underset.app.workshops import today as today
+
+_MODULES = {
+    "planning": ("Planned", "Wish", "cases_for", "make_plan"),
+    "ranking": ("BayRank", "ranked_bays"),
+    "setting_at": ("At", "There"),
+    "shop": ("Account", "Actor", "Shop", "open_shop"),
+    "workshops": ("home", "open_workshop", "sample_folder", "today"),
+}
+_HOMES = {name: module for module, names in _MODULES.items() for name in names}
 
 __all__ = [
+    "Account",
+    "Actor",
+    "At",
+    "BayRank",
     "Planned",
+    "Shop",
+    "There",
     "Wish",
     "cases_for",
     "home",
     "make_plan",
+    "open_shop",
     "open_workshop",
+    "ranked_bays",
+    "rendering",
     "sample_folder",
+    "showing",
     "today",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    if name in _HOMES:
+        return getattr(import_module(f"underset.app.{_HOMES[name]}"), name)
+    if name in __all__:
+        return import_module(f"underset.app.{name}")
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -48,7 +48,7 @@ class Planned:
 
 
 def cases_for(workshop: Workshop, wish: Wish, standing: Standing) -> dict[str, Case]:
-    """One case for each bay asked for. Raises NotFoundError and InputError for names not on file."""
+    """One case for each bay asked for; NotFoundError and InputError for names not on file."""
     record = workshop.vehicle(wish.vehicle)
     job = workshop.job(wish.job) if wish.job else None
     today = standing.today
@@ -60,7 +60,8 @@ def cases_for(workshop: Workshop, wish: Wish, standing: Standing) -> dict[str, C
     return {
         name: Case(
             vehicle, bay_numbers(name, workshop.bay(name)),
-            shelf(workshop.adapters, name, standing), workshop.policy, standing, intake, states, wish.job,
+            shelf(workshop.adapters, name, standing), workshop.policy, standing, intake,
+            states, wish.job,
         )
         for name in names
     }  # fmt: skip
@@ -90,7 +91,9 @@ def _of_bay(workshop: Workshop, case: Case, found: Found) -> Plan:
     ranked = list(found.ranked())
     if ranked:
         best = verified(case, ranked[0].evaluation, found.memo)
-        ranked[0] = replace(ranked[0], evaluation=best, window=best.setting.window, status=best.status)
+        ranked[0] = replace(
+            ranked[0], evaluation=best, window=best.setting.window, status=best.status
+        )
         return _plan(workshop, case, found, best, tuple(ranked))
     shown = found.best_unclear() or found.best_stopped()
     return _plan(workshop, case, found, shown, ())
@@ -140,5 +143,9 @@ def _overall(
 def bay_key(plan: Plan, name: str) -> tuple[object, ...]:
     """Order of bays: outcome, rank of their best setting, fewest doubts, name."""
     rank = rank_key(plan.choices[0]) if plan.choices else ()
-    doubts = sum(c.status.value in ("stops", "not known") for c in plan.best.checks) if plan.best else 999
+    doubts = (
+        sum(c.status.value in ("stops", "not known") for c in plan.best.checks)
+        if plan.best
+        else 999
+    )
     return (_ORDER.index(plan.outcome), rank, doubts, name)

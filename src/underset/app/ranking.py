@@ -65,7 +65,9 @@ def _spot(plan: Plan, units: str, language: str) -> str:
     assert plan.best is not None
     mark = plan.scene.mark if plan.scene else None
     x = mark[1] if mark else 0.0
-    return f"{amount(plan.best.setting.spot - x, 'm', units, language)} · {mark[0] if mark else 'L'}"
+    return (
+        f"{amount(plan.best.setting.spot - x, 'm', units, language)} · {mark[0] if mark else 'L'}"
+    )
 
 
 def _reasons(plan: Plan, units: str, language: str) -> list[str]:

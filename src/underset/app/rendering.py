@@ -1,4 +1,4 @@
-"""Rendering use cases: a plan as verdict, card, working or JSON, in the shop's units and language."""
+"""Rendering: a plan as verdict, card, working or JSON, in the shop's units and language."""
 
 from __future__ import annotations
 

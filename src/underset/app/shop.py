@@ -1,7 +1,7 @@
 """A workshop kept in the store: records with versions, the book, plans and settings on demand.
 
-One Shop serves many threads. What was read is kept until the book grows, so that a drag or a page asks
-the database one small question only.
+One Shop serves many threads. What was read is kept until the book grows, so that a drag or a page
+asks the database one small question only.
 """
 
 from __future__ import annotations
@@ -92,7 +92,7 @@ class Shop:
     def empty(self) -> bool:
         """Whether nothing is on file yet."""
         with self.store.read() as tx:
-            return not any(tx.records.listed(kind) for kind in RECORD_KINDS.values())
+            return not any(tx.records.listed(kind) for kind in RECORD_KINDS.values())  # type: ignore[type-var]
 
     def day(self) -> date:
         """The day on which ages are counted."""

@@ -15,10 +15,10 @@ from underset.errors import InputError
 from underset.geometry import Arm, ArmProfile, Free, Polygon, Teeth, Zone
 from underset.records.adapter import Adapter
 from underset.records.lift import Bay, Column, SwingArm
-from underset.records.policy import Policy
 from underset.records.massprior import mass_prior
+from underset.records.policy import Policy
 from underset.records.prior import Prior, front_share_prior, height_prior, side_prior
-from underset.records.vehicle import LiftingPoint, PointSet, Vehicle
+from underset.records.vehicle import Component, Intake, LiftingPoint, PointSet, Vehicle
 from underset.setting.numbers import (
     AdapterNumbers,
     BayNumbers,
@@ -73,7 +73,7 @@ def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy, today: date) ->
         kerb=kerb,
         height_known=basis.height != "not known",
         basis=basis,
-        parts=tuple((c.id, _item(c.id, c.mass, c.aft, c.side, c.up), c.on) for c in vehicle.components),
+        parts=tuple(_part(c) for c in vehicle.components),
         point_sets=tuple(point_set_numbers(vehicle, p, today) for p in vehicle.point_sets),
         tyres=_tyres(vehicle),
         zones=_zones(vehicle),
@@ -90,7 +90,7 @@ def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy, today: date) ->
         ),
         droop=_droop(vehicle),
         special_adapter=vehicle.special_adapter,
-        intake=tuple((k, str(v)) for k, v in vehicle.intake.model_dump(exclude={"asked_by", "asked_on"}).items()),
+        intake=_answers(vehicle.intake),
         stand_places=tuple(
             (p.id, p.label, _plan_outline(p.outline), p.up.value, value(p.limit))
             for p in vehicle.stand_places
@@ -101,7 +101,7 @@ def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy, today: date) ->
 def kerb_item(vehicle: Vehicle) -> tuple[Item | None, CgBasis]:
     """The weighed vehicle as one entry of the ledger, and where its figures come from.
 
-    Measured loads come first, then a stated share, then the prior of the body class with its spread.
+    Measured loads come first, then a stated share, then the prior of the body class.
     """
     mass, aft, side = _mass_and_plan(vehicle)
     height = _height(vehicle)
@@ -215,6 +215,15 @@ def _item(name: str, mass: Quantity, aft: Quantity, side: Quantity, up: Quantity
 
 
 item_from = _item
+
+
+def _part(c: Component) -> tuple[str, Item, bool]:
+    return c.id, _item(c.id, c.mass, c.aft, c.side, c.up), c.on
+
+
+def _answers(intake: Intake) -> tuple[tuple[str, str], ...]:
+    given = intake.model_dump(exclude={"asked_by", "asked_on"})
+    return tuple((question, str(answer)) for question, answer in given.items())
 
 
 def _tyres(vehicle: Vehicle) -> tuple[TyreNumbers, ...] | None:
@@ -406,11 +415,11 @@ def _cg_window(bay: Bay) -> tuple[float, float] | None:
     return None if low is None or high is None else (low, high)
 
 
-def _or_none(f: Maybe) -> float | None | str:
+def _or_none(f: Maybe) -> float | str | None:
     return "none" if isinstance(f, Absent) else value(f)
 
 
-def _stop_bar(bay: Bay) -> tuple[float, float | None] | None | str:
+def _stop_bar(bay: Bay) -> tuple[float, float | None] | str | None:
     bar = bay.surroundings.stop_bar
     if isinstance(bar, Absent):
         return "none"

@@ -9,7 +9,9 @@ from underset.setting.catalogue import CHECKS
 from underset.setting.result import Check, Status
 
 Inputs = tuple[tuple[str, float | str, str], ...]
+Figures = tuple[float | None, float | None, float | None, float | None, float | None]
 EPSILON = 1e-9
+_NO_FIGURES: Figures = (None, None, None, None, None)
 
 
 def at_most(
@@ -30,7 +32,8 @@ def at_most(
     else:
         status = Status.HOLDS if demand <= limit + EPSILON else Status.STOPS
     slack = 1.0 - demand / limit if limit > 0.0 else -demand
-    return _made(name, status, demand, limit, limit - demand, slack, nominal, where, note, inputs, sources)  # fmt: skip
+    figures = (demand, limit, limit - demand, slack, nominal)
+    return _made(name, status, figures, where, note, inputs, sources)
 
 
 def at_least(
@@ -50,7 +53,8 @@ def at_least(
         status = Status.WATCH
     else:
         status = Status.HOLDS if demand >= limit - EPSILON else Status.STOPS
-    return _made(name, status, demand, limit, demand - limit, _slack_above(demand, limit), nominal, where, note, inputs, sources)  # fmt: skip
+    figures = (demand, limit, demand - limit, _slack_above(demand, limit), nominal)
+    return _made(name, status, figures, where, note, inputs, sources)
 
 
 def _slack_above(demand: float, limit: float) -> float | None:
@@ -72,7 +76,7 @@ def yes(
 ) -> Check:
     """A plain question: holds, or `otherwise`."""
     status = Status.HOLDS if ok else otherwise
-    return _made(name, status, None, None, None, None, None, where, note, inputs, sources)
+    return _made(name, status, _NO_FIGURES, where, note, inputs, sources)
 
 
 def not_known(
@@ -83,22 +87,19 @@ def not_known(
     sources: tuple[str, ...] = (),
 ) -> Check:
     """A figure or an answer is missing: never holds."""
-    return _made(name, Status.NOT_KNOWN, None, None, None, None, None, where, note, inputs, sources)
+    return _made(name, Status.NOT_KNOWN, _NO_FIGURES, where, note, inputs, sources)
 
 
 def _made(
     name: str,
     status: Status,
-    demand: float | None,
-    limit: float | None,
-    margin: float | None,
-    slack: float | None,
-    nominal: float | None,
+    figures: Figures,
     where: str,
     note: tuple[str, ...],
     inputs: Inputs,
     sources: tuple[str, ...],
 ) -> Check:
+    demand, limit, margin, slack, nominal = figures
     for figure in (demand, limit, margin):
         if figure is not None and not isfinite(figure):
             raise InternalError(f"check {name}: figure {figure} is not finite; result withheld")

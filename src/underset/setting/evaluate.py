@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from underset.errors import InputError
 from underset.records.policy import Policy
 from underset.setting import clear, loads, placing
+from underset.setting.checks import at_most
 from underset.setting.numbers import BayNumbers, PointSetNumbers, Shelf, VehicleNumbers
 from underset.setting.result import (
     Check,
@@ -86,9 +87,7 @@ def _moving_checks(case: Case, setting: Setting, memo: Memo) -> Iterator[Check]:
         yield from state.checks
 
 
-def with_ways(
-    case: Case, evaluation: Evaluation, plan: clear.Layout | None = None
-) -> Evaluation:
+def with_ways(case: Case, evaluation: Evaluation, plan: clear.Layout | None = None) -> Evaluation:
     """The evaluation completed by the way in of every arm."""
     if plan is None:
         plan = clear.layout(evaluation.setting, case.vehicle, case.bay, case.shelf)
@@ -129,14 +128,10 @@ def _carriages(case: Case) -> Check:
     difference = policy["level_carriage"] if known is None else known
     limit = min(policy["carriage_stop"], policy["carriage_tilt"] * bay.carriage_span)
     told = "tolerance of the shop" if known is None else "measured"
-    return placing.at_most(
-        "carriage_level", difference, limit, inputs=(("difference from", told, ""),)
-    )
+    return at_most("carriage_level", difference, limit, inputs=(("difference from", told, ""),))
 
 
-def _states(
-    case: Case, setting: Setting, plan: clear.Layout, memo: Memo
-) -> Iterator[StateResult]:
+def _states(case: Case, setting: Setting, plan: clear.Layout, memo: Memo) -> Iterator[StateResult]:
     if case.vehicle.kerb is None:
         yield from (_unknown(s) for s in case.states)
         return
@@ -164,9 +159,7 @@ def _judged(
     key = (case.bay.id, foot, tuple([(a.arm, a.stack_ids, a.turns) for a in setting.arms]))
     found = memo.get(key)
     if found is None:
-        found = loads.judge_states(
-            case.states, foot, case.vehicle, case.bay, case.policy, setting
-        )
+        found = loads.judge_states(case.states, foot, case.vehicle, case.bay, case.policy, setting)
         if case.vehicle.basis.estimated:
             found = _too_wide(case, setting, foot, found)
         memo[key] = found

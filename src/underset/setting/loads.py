@@ -215,7 +215,8 @@ def on_the_floor(state: State, pose: Pose) -> StateResult:
     empty = PadLoad(0.0, 0.0, 0.0)
     return StateResult(
         state.name, state.label, whole.mass, whole.mass_low, whole.mass_high,
-        (*apply(pose, whole.cg[:2]), whole.cg[2]), (*low, whole.cg_low[2]), (*high, whole.cg_high[2]),
+        (*apply(pose, whole.cg[:2]), whole.cg[2]), (*low, whole.cg_low[2]),
+        (*high, whole.cg_high[2]),
         whole.cg, (empty,) * 4, (), Residuals(0.0, 0.0, 0.0), (), lifted=False,
     )  # fmt: skip
 
@@ -302,9 +303,7 @@ def _balance(vehicle: VehicleNumbers) -> Check:
     return yes("balance", ok=True, inputs=told)
 
 
-def _limits(
-    loaded: _Loaded, foot: Footing, bay: BayNumbers, setting: Setting
-) -> Iterator[Check]:
+def _limits(loaded: _Loaded, foot: Footing, bay: BayNumbers, setting: Setting) -> Iterator[Check]:
     carried = loaded.carried
     yield at_most(
         "rated_load", carried.mass_high * G0, bay.rated * G0, nominal=loaded.weight,
@@ -326,7 +325,7 @@ def _limits(
 
 
 def split_limit(bay: BayNumbers, policy: Policy) -> tuple[float, str]:
-    """Greatest share of either pad pair, and whose rule it is: the plate's before the general one."""
+    """Greatest share of either pad pair, and whose rule it is: the plate's goes first."""
     head, _, tail = bay.split_text.partition(":")
     if tail:
         larger, smaller = max(float(head), float(tail)), min(float(head), float(tail))
@@ -373,7 +372,8 @@ def _least_pad(loaded: _Loaded, foot: Footing, policy: Policy) -> Check:
         nominal=nominal / loaded.weight, where=("LF", "RF", "LR", "RR")[i],
         inputs=(("least load", low, "N"), ("weight", weight, "N"),
                 ("warp force over the level tolerance", foot.warp, "N"),
-                ("pad stiffness", foot.stiffness, "N/m"), ("body twist stiffness", foot.twist, "N m/rad")),
+                ("pad stiffness", foot.stiffness, "N/m"),
+                ("body twist stiffness", foot.twist, "N m/rad")),
     )  # fmt: skip
 
 
@@ -387,7 +387,7 @@ def _level(loaded: _Loaded, foot: Footing, policy: Policy, setting: Setting) -> 
     corner = setting.arms[raised].corner
     threads = [p.travel and p.turns and p.screw / p.turns for p in setting.arms[raised].stack]
     thread = next((t for t in threads if t), None)
-    turns = ((("turns of its screw", height / thread, "1"),) if thread else ())
+    turns = (("turns of its screw", height / thread, "1"),) if thread else ()
     return at_least(
         "level", height, policy["level_pad"], watch=2 * policy["level_pad"], where=corner,
         inputs=(("pad lifted clear", setting.arms[emptied].corner, ""), *turns),
@@ -428,11 +428,11 @@ def _standing_push(
             yield not_known(name, "roof height not given")
     else:
         height = max(vehicle.roof - foot.up, vehicle.sill - foot.up if vehicle.sill else 0.0)
-        inputs = (("height above the pads", height, "m"),)
-        yield at_least("push_tip", _tip(loaded, foot, height), wanted, inputs=inputs)
+        above = (("height above the pads", height, "m"),)
+        yield at_least("push_tip", _tip(loaded, foot, height), wanted, inputs=above)
         force, pad = _empties(loaded, foot, height)
         corner = ("LF", "RF", "LR", "RR")[pad]
-        yield at_least("push_unload", force, wanted, where=corner, inputs=inputs)
+        yield at_least("push_unload", force, wanted, where=corner, inputs=above)
     arm = _lever(loaded, vehicle)
     inputs = (("friction", foot.friction, "1"), ("lever", arm, "m"))
     yield at_least("push_slide", _slide(loaded, foot, arm), wanted, inputs=inputs)
@@ -441,9 +441,7 @@ def _standing_push(
 _FAR = 1.0e6  # N: a push that no one can give; stands for "cannot happen"
 
 
-def _tip(
-    loaded: _Loaded, foot: Footing, height: float, toward: Point | None = None
-) -> float:
+def _tip(loaded: _Loaded, foot: Footing, height: float, toward: Point | None = None) -> float:
     """Least horizontal push at `height` above the pads that tips, worst corner, N: W m / h."""
     if height <= 0.0:
         return _FAR

@@ -1,4 +1,4 @@
-"""Numbers of one vehicle, one bay and the shelf, as `build` makes them from records. SI, no records.
+"""Numbers of one vehicle, one bay and the shelf, as `build` makes them. SI, no records.
 
 None stands for *not known*; every user of a None says so in its check.
 """
@@ -133,7 +133,7 @@ class VehicleNumbers:
 
 @dataclass(frozen=True, slots=True)
 class BayNumbers:
-    """One bay with its lift in L; arms in the order left front, right front, left rear, right rear."""
+    """One bay with its lift in L; arms in the order of ARM_PLACES."""
 
     id: str
     label: str
@@ -158,9 +158,9 @@ class BayNumbers:
     wheelbase_limits: tuple[float | None, float | None]
     width_high: float | None
     drive_through: float | None
-    ceiling: float | None | str
-    stop_bar: tuple[float, float | None] | None | str
-    free: tuple[float | None | str, ...]
+    ceiling: float | str | None
+    stop_bar: tuple[float, float | None] | str | None
+    free: tuple[float | str | None, ...]
     mark: tuple[str, float] | None
     floor_level: str
     floor_certificate: str

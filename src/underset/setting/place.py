@@ -54,7 +54,7 @@ class Stop:
 
 
 def restraint_of(bay: BayNumbers) -> Restraint:
-    """The restraint to search with; a missing one is searched as stepless and stopped by the judge."""
+    """The restraint to search with; a missing one as stepless, which the judge stops."""
     return bay.restraint if bay.restraint is not None else Free()
 
 

@@ -8,7 +8,7 @@ from itertools import product
 from math import hypot
 
 from underset.records.policy import Policy
-from underset.setting.checks import at_least, at_most, not_known, yes
+from underset.setting.checks import Inputs, at_least, at_most, not_known, yes
 from underset.setting.numbers import (
     AdapterNumbers,
     BayNumbers,
@@ -114,13 +114,20 @@ def _unknown_offset(setting: Setting, points: PointSetNumbers, bay: BayNumbers) 
 
 
 def _zone(setting: Setting, points: PointSetNumbers) -> Check:
-    worst, corner, inputs = 0.0, "", ()
+    worst, corner = 0.0, ""
+    inputs: Inputs = ()
     for a, p in zip(setting.arms, points.points, strict=True):
         used = max(_part(a.along, p.zone.along), _part(a.across, p.zone.across))
         if used >= worst:
             worst, corner = used, a.corner
             inputs = (("along", a.along, "m"), ("across", a.across, "m"))
-    return at_most("point_zone", worst if worst > 1.0 + SLACK else min(worst, 1.0), 1.0, where=corner, inputs=inputs)
+    return at_most(
+        "point_zone",
+        worst if worst > 1.0 + SLACK else min(worst, 1.0),
+        1.0,
+        where=corner,
+        inputs=inputs,
+    )
 
 
 def _part(offset: float, half: float) -> float:
@@ -138,8 +145,7 @@ def _parking_along(setting: Setting, points: PointSetNumbers, policy: Policy) ->
     if unsure > 0.0 and room < unsure - SLACK:
         return not_known("parking_along", "points not known well enough", inputs=inputs)
     wanted = policy["park_along"] + unsure
-    check = at_least("parking_along", room, 0.0, watch=wanted, inputs=inputs)
-    return check
+    return at_least("parking_along", room, 0.0, watch=wanted, inputs=inputs)
 
 
 def _parking_across(
@@ -242,9 +248,7 @@ def _fit(
     return not_known("stack_fit", *missing, where=where) if missing else yes("stack_fit", ok=True)
 
 
-def _on_pad(
-    setting: Setting, points: PointSetNumbers, stacks: list[list[AdapterNumbers]]
-) -> Check:
+def _on_pad(setting: Setting, points: PointSetNumbers, stacks: list[list[AdapterNumbers]]) -> Check:
     # Decision: along a rail or weld the load follows the pad, so only the offset across counts.
     worst, corner = 0.0, ""
     for a, p, stack in zip(setting.arms, points.points, stacks, strict=True):
@@ -260,16 +264,15 @@ def _stock(setting: Setting, shelf: Shelf) -> Check:
         have = shelf.types[name].count
         if wanted > have:
             inputs = (("wanted", float(wanted), "1"), ("in service here", float(have), "1"))
-            return yes("stack_stock", ok=False, note=("too few pieces", shelf.types[name].label), inputs=inputs)  # fmt: skip
+            note = ("too few pieces", shelf.types[name].label)
+            return yes("stack_stock", ok=False, note=note, inputs=inputs)
     return yes("stack_stock", ok=True)
 
 
 def _height(
     setting: Setting, points: PointSetNumbers, bay: BayNumbers, stacks: list[list[AdapterNumbers]]
 ) -> Iterator[Check]:
-    tallest, corner = max(
-        (p.up - setting.seat, p.corner) for p in points.points
-    )
+    tallest, corner = max((p.up - setting.seat, p.corner) for p in points.points)
     if bay.greatest_stack is not None:
         yield at_most("stack_height", tallest, bay.greatest_stack, where=corner)
     elif any(t.role == "spacer" for stack in stacks for t in stack):
@@ -286,7 +289,8 @@ def _cradles(used: dict[str, AdapterNumbers], vehicle: VehicleNumbers) -> Check:
     cradles = [t.label for t in used.values() if t.cradle]
     if cradles and vehicle.battery is None:
         return not_known("cradle_battery", "propulsion not given")
-    return yes("cradle_battery", not (cradles and vehicle.battery), note=("cradle under a battery vehicle",) if cradles else ())  # fmt: skip
+    note = ("cradle under a battery vehicle",) if cradles and vehicle.battery else ()
+    return yes("cradle_battery", not note, note=note)
 
 
 def _special(setting: Setting, vehicle: VehicleNumbers) -> Check:
@@ -388,7 +392,9 @@ def _floor(bay: BayNumbers) -> Check:
     answers = (bay.floor_level, bay.floor_certificate)
     if "no" in answers:
         return yes("floor", ok=False, note=("floor not certified",))
-    return not_known("floor", "floor not known") if "not known" in answers else yes("floor", ok=True)
+    return (
+        not_known("floor", "floor not known") if "not known" in answers else yes("floor", ok=True)
+    )
 
 
 _WANTED = {

@@ -155,7 +155,7 @@ class StandLoad:
 
 @dataclass(frozen=True, slots=True)
 class Residuals:
-    """Equilibrium left over by the nominal pad loads: N and N m. Near zero or the result is void."""
+    """Equilibrium left over by the nominal pad loads: N and N m, near zero."""
 
     force: float
     moment_x: float

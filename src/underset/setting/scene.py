@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from underset.geometry import Polygon, Pose, apply, apply_all, strip, tyre_rectangle
 from underset.setting.evaluate import Case
-from underset.setting.numbers import VehicleNumbers
+from underset.setting.numbers import VehicleNumbers, ZoneNumbers
 from underset.setting.place import ARM_PLACES, Stop
-from underset.setting.result import Evaluation, Scene, Wedge
+from underset.setting.result import ArmSetting, Evaluation, Scene, Wedge
 from underset.statics import hull
 
 PLAIN_PROFILE = ((0.0, 0.05, 0.0, -0.05),)  # drawn where no profile is given
@@ -24,13 +24,13 @@ def scene(case: Case, evaluation: Evaluation, state: int = 0) -> Scene:
         heading=setting.heading,
         columns=bay.columns,
         pivots=tuple(bay.arms[i].pivot for i in indices),  # type: ignore[arg-type]
-        arms=tuple(_arm(case, setting.arms[k].swing, setting.arms[k].reach, i) for k, i in enumerate(indices)),
+        arms=tuple(_arm(case, a, i) for a, i in zip(setting.arms, indices, strict=True)),
         pads=tuple(a.pad for a in setting.arms),  # type: ignore[arg-type]
         pad_radii=tuple((s.width or 0.1) / 2 for s in stacks),  # type: ignore[arg-type]
         points=tuple(a.point for a in setting.arms),  # type: ignore[arg-type]
         body=_body(vehicle, pose),
         tyres=_tyres(vehicle, pose),
-        zones=tuple(Wedge(z.kind, z.id, apply_all(pose, z.outline), z.underside) for z in vehicle.zones or ()),
+        zones=tuple(_wedge(z, pose) for z in vehicle.zones or ()),
         axles=tuple(_axle(vehicle, pose, x) for x in (0.0, -vehicle.wheelbase)),  # type: ignore[arg-type]
         wheel_radius=vehicle.tyres[0].diameter / 2 if vehicle.tyres else None,
         roof=vehicle.roof,
@@ -48,9 +48,14 @@ def scene(case: Case, evaluation: Evaluation, state: int = 0) -> Scene:
     )  # fmt: skip
 
 
-def _arm(case: Case, swing: float, reach: float, index: int) -> tuple[Polygon, ...]:
+def _wedge(zone: ZoneNumbers, pose: Pose) -> Wedge:
+    return Wedge(zone.kind, zone.id, apply_all(pose, zone.outline), zone.underside)
+
+
+def _arm(case: Case, a: ArmSetting, index: int) -> tuple[Polygon, ...]:
     arm, profile = case.bay.arms[index], case.bay.profiles[index] or PLAIN_PROFILE
-    return tuple(p for p, _ in strip(arm.pivot, arm.inward + arm.turn * swing, reach, profile))
+    angle = arm.inward + arm.turn * a.swing
+    return tuple(p for p, _ in strip(arm.pivot, angle, a.reach, profile))
 
 
 def _body(vehicle: VehicleNumbers, pose: Pose) -> Polygon | None:

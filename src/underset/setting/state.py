@@ -59,7 +59,7 @@ class State:
     refusals: tuple[tuple[str, str], ...] = ()
 
     def supports_as_items(self) -> tuple[Item, ...]:
-        """Pushes from below as masses that are not there: every formula of the ledger then holds."""
+        """Pushes from below as masses that are not there: every ledger formula then holds."""
         return tuple(
             Item(s.name, -s.force / G0, s.force_tol / G0, (*s.place, 0.0)) for s in self.supports
         )

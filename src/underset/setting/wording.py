@@ -14,8 +14,8 @@ TITLES = {"en": TITLES_EN, "de": TITLES_DE}
 NOTES = {"en": NOTES_EN, "de": NOTES_DE}
 STATUSES = {"en": STATUS_EN, "de": STATUS_DE}
 _LINK = {
-    "en": {"at most": "{0} of at most {1}", "at least": "{0}, at least {1} wanted", "beyond": "beyond"},
-    "de": {"at most": "{0} von höchstens {1}", "at least": "{0}, mindestens {1} verlangt", "beyond": ""},
+    "en": {"at most": "{0} of at most {1}", "at least": "{0}, at least {1} wanted"},
+    "de": {"at most": "{0} von höchstens {1}", "at least": "{0}, mindestens {1} verlangt"},
 }  # fmt: skip
 _POINT = {"en": ".", "de": ","}
 
@@ -63,18 +63,32 @@ def figure(token: str, units: str = "metric", language: str = "en") -> str:
         value = float(number)
     except ValueError:
         return token
-    return f"{_number(value, 1, language)} turns" if unit == "turns" else amount(value, unit, units, language)  # fmt: skip
+    if unit == "turns":
+        return _with(value, 1, "Umdrehungen" if language == "de" else "turns", language)
+    return amount(value, unit, units, language)
 
 
 def amount(value: float, unit: str, units: str = "metric", language: str = "en") -> str:
     """A figure with its unit as the shop reads it: mm, kN, kg, degrees; or in, lbf, lb."""
     inch = units == "inch"
     if unit == "m":
-        return _with(value / 0.0254, 2, "in", language) if inch else _with(value * 1e3, 0, "mm", language)
+        return (
+            _with(value / 0.0254, 2, "in", language)
+            if inch
+            else _with(value * 1e3, 0, "mm", language)
+        )
     if unit == "N":
-        return _with(value / (0.45359237 * G0), 0, "lbf", language) if inch else _force(value, language)
+        return (
+            _with(value / (0.45359237 * G0), 0, "lbf", language)
+            if inch
+            else _force(value, language)
+        )
     if unit == "kg":
-        return _with(value / 0.45359237, 0, "lb", language) if inch else _with(value, 0, "kg", language)
+        return (
+            _with(value / 0.45359237, 0, "lb", language)
+            if inch
+            else _with(value, 0, "kg", language)
+        )
     if unit == "rad":
         return _with(degrees(value), 1, "°", language)
     if unit == "1":

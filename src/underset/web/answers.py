@@ -17,6 +17,7 @@ from underset.errors import (
     RenderError,
     StoreError,
 )
+from underset.web.page import error_page
 
 _CODES: tuple[tuple[type[AppError], int, str], ...] = (
     (InputError, 422, "input"),
@@ -69,6 +70,4 @@ def answer(request: Request, code: int, body: dict[str, Any]) -> Response:
     """The refusal as JSON or as a page."""
     if wants_json(request):
         return JSONResponse(body, status_code=code)
-    from underset.web.page import error_page
-
     return HTMLResponse(error_page(request, code, body["error"]), status_code=code)

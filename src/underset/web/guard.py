@@ -80,7 +80,9 @@ class Guard(BaseHTTPMiddleware):
             return refusal(request, 421, "host", name, "an address this server answers under")
         length = request.headers.get("content-length", "0")
         if not length.isdigit() or int(length) > self.options.upload_limit:
-            return refusal(request, 413, "size", length, f"at most {self.options.upload_limit} bytes")
+            return refusal(
+                request, 413, "size", length, f"at most {self.options.upload_limit} bytes"
+            )
         if request.method not in SAFE and "content-length" not in request.headers:
             return refusal(request, 411, "size", "not given", "a request that says how long it is")
         client = request.client.host if request.client else "nobody"

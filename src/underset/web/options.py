@@ -10,8 +10,8 @@ from secrets import token_bytes
 class ServeOptions:
     """Loopback without accounts, or the shop's network with them.
 
-    `hosts` are the names under which the server answers; `secret` signs cookies and tokens and is made
-    anew at each start unless one is given.
+    `hosts` are the names under which the server answers; `secret` signs tokens and is made anew at
+    each start unless one is given.
     """
 
     port: int = 8750

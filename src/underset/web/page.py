@@ -1,22 +1,19 @@
-"""How a page is made: a view dataclass, a template, words of one language, the visitor's choices."""
+"""How a page is made: a view dataclass, a template, words, the visitor's choices."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 
-from underset.web.guard import token_for
 from underset.web.words import Words, words_in
 
 if TYPE_CHECKING:
     from jinja2 import Environment
-
-    from underset.web.visit import Visit
 
 HERE = Path(__file__).parent
 NAVIGATION = (
@@ -31,6 +28,25 @@ NAVIGATION = (
     ("day", "/day"),
     ("settings", "/settings"),
 )
+
+
+class Visiting(Protocol):
+    """What a page needs to know of its visitor."""
+
+    @property
+    def language(self) -> str: ...
+    @property
+    def units(self) -> str: ...
+    @property
+    def theme(self) -> str: ...
+    @property
+    def shop_name(self) -> str: ...
+    @property
+    def person_label(self) -> str: ...
+    @property
+    def invented(self) -> bool: ...
+    @property
+    def token(self) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +81,7 @@ def environment() -> Environment:
 
 
 def show(
-    visit: Visit,
+    visit: Visiting,
     template: str,
     view: Any,
     *,
@@ -74,18 +90,17 @@ def show(
     scripts: tuple[str, ...] = (),
     code: int = 200,
 ) -> HTMLResponse:
-    """Render a page. `view` is a dataclass; the template uses nothing but it, `frame` and `words`."""
+    """Render a page. The template uses nothing but `view`, `frame` and `words`."""
     words = words_in(visit.language)
-    frame = _frame(visit, words[title] if title in words else title, here, scripts)
+    frame = _frame(visit, words.get(title, title), here, scripts)
     text = environment().get_template(template).render(view=view, frame=frame, words=words)
     return HTMLResponse(text, status_code=code)
 
 
-def _frame(visit: Visit, title: str, here: str, scripts: tuple[str, ...]) -> Frame:
-    token = token_for(visit.options, visit.session)
+def _frame(visit: Visiting, title: str, here: str, scripts: tuple[str, ...]) -> Frame:
     return Frame(
         title, here, visit.language, visit.units, visit.theme, visit.shop_name, visit.person_label,
-        visit.invented, token, scripts,
+        visit.invented, visit.token, scripts,
     )  # fmt: skip
 
 
@@ -94,8 +109,8 @@ def error_page(request: Request, code: int, error: dict[str, Any]) -> str:
     language = request.cookies.get("underset-language", "en")
     words: Words = words_in(language if language in ("en", "de") else "en")
     frame = Frame(
-        words["refused"], "", words.language, "metric", request.cookies.get("underset-theme", "auto"),
-        "", "", False, "", (),
+        words["refused"], "", words.language, "metric",
+        request.cookies.get("underset-theme", "auto"), "", "", False, "", (),
     )  # fmt: skip
     plain = replace(frame, navigation=(("today", "/"),))
     template = environment().get_template("error.html")

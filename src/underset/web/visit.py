@@ -17,6 +17,7 @@ from underset.web.guard import (
     TOKEN_FIELD,
     TOKEN_HEADER,
     token_fits,
+    token_for,
 )
 from underset.web.options import ServeOptions
 
@@ -49,16 +50,25 @@ class Visit:
     invented: bool
 
     @property
+    def token(self) -> str:
+        """What pages of this visitor send with every unsafe request."""
+        return token_for(self.options, self.session)
+
+    @property
     def by(self) -> Actor:
         """Who writes; DeniedError when nobody has said who they are."""
         if not self.person:
-            raise DeniedError("Nobody is named at this device. Choose your name first, under People.")
+            raise DeniedError(
+                "Nobody is named at this device. Choose your name first, under People."
+            )
         return Actor(self.person, self.device)
 
     def may(self, role: str) -> None:
         """Demand a role; on loopback without accounts every named person may do everything."""
         if self.options.lan and role not in self.roles:
-            raise DeniedError(f"This needs the role {role}; yours: {', '.join(self.roles) or 'none'}.")
+            raise DeniedError(
+                f"This needs the role {role}; yours: {', '.join(self.roles) or 'none'}."
+            )
 
 
 async def visit(request: Request) -> Visit:
@@ -99,7 +109,9 @@ async def _token_checked(request: Request, options: ServeOptions, session: str) 
         form = await request.form()
         sent = str(form.get(TOKEN_FIELD, ""))
     if not token_fits(options, session, sent):
-        raise DeniedError("This request does not come from a page of this server. Open the page anew.")
+        raise DeniedError(
+            "This request does not come from a page of this server. Open the page anew."
+        )
 
 
 def _choice(request: Request, cookie: str, default: str, allowed: tuple[str, ...]) -> str:

@@ -41,7 +41,9 @@ def plan(visit: Visitor, vehicle: Name, job: Name = "") -> HTMLResponse:
     bays = ranked_bays(shop, planned, visit.units, visit.language)
     links = {b.bay: _link(planned, b.bay) for b in bays}
     record = shop.jobs.get(job)
-    view = PlanView(shop.vehicle(vehicle).label, vehicle, record.label if record else "", job, bays, links)
+    view = PlanView(
+        shop.vehicle(vehicle).label, vehicle, record.label if record else "", job, bays, links
+    )
     return show(visit, "plan.html", view, title="plan.title", here="today")
 
 
@@ -67,10 +69,14 @@ def card(visit: Visitor, kind: str, vehicle: Name, bay: Name = "", job: Name = "
         raise InputError("kind", kind, "one of pdf, svg, html")
     planned = planned_for(visit, vehicle, job, bay)
     day = visit.shop.day().isoformat()
-    made = rendering.card(visit.shop.workshop(), planned, day, visit.units, visit.language, f".{kind}")
+    made = rendering.card(
+        visit.shop.workshop(), planned, day, visit.units, visit.language, f".{kind}"
+    )
     headers = {"Content-Disposition": f'inline; filename="underset-{vehicle}.{kind}"'}
     if kind == "html":
-        headers["Content-Security-Policy"] = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+        headers["Content-Security-Policy"] = (
+            "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+        )
     return Response(made, media_type=MEDIA[kind], headers=headers)
 
 
@@ -79,7 +85,9 @@ def working(visit: Visitor, vehicle: Name, bay: Name = "", job: Name = "") -> Re
     """The working of a plan as a page of its own."""
     planned = planned_for(visit, vehicle, job, bay)
     day = visit.shop.day().isoformat()
-    made = rendering.working(visit.shop.workshop(), planned, day, visit.units, visit.language, ".html")
+    made = rendering.working(
+        visit.shop.workshop(), planned, day, visit.units, visit.language, ".html"
+    )
     policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
     return Response(made, media_type=MEDIA["html"], headers={"Content-Security-Policy": policy})
 

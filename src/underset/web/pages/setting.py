@@ -1,4 +1,4 @@
-"""The setting under the hand: drag the vehicle, the arms follow by tooth, every number with them."""
+"""The setting under the hand: drag the vehicle, arms and numbers follow."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Asked:
         return Wish(self.vehicle, self.job or None, (self.at.bay,))
 
 
-def asked(  # noqa: PLR0913  (Decision: the parameters of an address are its fields)
+def asked(
     vehicle: Annotated[str, Query(max_length=63)],
     bay: Annotated[str, Query(max_length=63)],
     job: Annotated[str, Query(max_length=63)] = "",
@@ -88,10 +88,13 @@ def setting(visit: Visitor, asked: Annotated[Asked, Depends(asked)]) -> HTMLResp
     asked = _with_points(asked, tuple(p.id for p in vehicle.point_sets))
     job = shop.jobs.get(asked.job)
     view = SettingView(
-        asked.vehicle, vehicle.label, asked.job, job.label if job else "", shop.bay(asked.at.bay).label,
+        asked.vehicle, vehicle.label, asked.job, job.label if job else "",
+        shop.bay(asked.at.bay).label,
         tuple((p.id, p.label) for p in vehicle.point_sets), asked.at.spot, part_view(visit, asked),
     )  # fmt: skip
-    return show(visit, "setting.html", view, title="setting.title", here="today", scripts=("setting.js",))
+    return show(
+        visit, "setting.html", view, title="setting.title", here="today", scripts=("setting.js",)
+    )
 
 
 @router.get("/setting/part", response_class=HTMLResponse)
@@ -110,7 +113,9 @@ def _with_points(asked: Asked, known: tuple[str, ...]) -> Asked:
     if not at.point_set:
         return Asked(asked.vehicle, asked.job, At(**{**asdict(at), "point_set": known[0]}))
     if at.point_set not in known:
-        raise InputError("points", at.point_set, f"point sets of this vehicle are {', '.join(known)}")
+        raise InputError(
+            "points", at.point_set, f"point sets of this vehicle are {', '.join(known)}"
+        )
     return asked
 
 

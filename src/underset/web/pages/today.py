@@ -54,6 +54,8 @@ def today_view(visit: Visit) -> TodayView:
         )
         for name, bay in sorted(shop.bays.items())
     )  # fmt: skip
-    vehicles = tuple((k, v.label) for k, v in sorted(shop.vehicles.items(), key=lambda x: x[1].label))
+    vehicles = tuple(
+        (k, v.label) for k, v in sorted(shop.vehicles.items(), key=lambda x: x[1].label)
+    )
     jobs = tuple((k, j.vehicle, j.label) for k, j in sorted(shop.jobs.items()))
     return TodayView(visit.shop.day().isoformat(), bays, vehicles, jobs)
