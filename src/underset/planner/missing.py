@@ -11,6 +11,7 @@ from underset.setting.result import Check, Evaluation, Missing, Status
 from underset.setting.wording import note_text
 
 AXLES = "weights.front, weights.rear"
+TOO_WIDE = "estimate too wide"  # the judge's note where only the far end of an estimate stops
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,8 @@ def needs(case: Case, check: Check) -> tuple[Need, ...]:
         return ()
     if check.note[0] == "not asked":
         return (Need("vehicle", f"intake.{check.name}", "ask"),)
-    return tuple(_NEEDS[check.note[0]](case, check))
+    find = _NEEDS.get(check.note[0])
+    return tuple(find(case, check)) if find else ()
 
 
 def told(case: Case, need: Need, why: str, language: str = "en") -> Missing:
@@ -132,6 +134,7 @@ def _height(case: Case, check: Check) -> Iterator[Need]:
 
 _NEEDS: dict[str, Callable[[Case, Check], Iterator[Need]]] = {
     "mass or balance not known": _one("vehicle", AXLES, "axles"),
+    TOO_WIDE: _one("vehicle", AXLES, "axles"),
     "cg height not known": _height,
     "roof height not given": _one("vehicle", "sizes.height", "tape"),
     "vehicle width not given": _one("vehicle", "sizes.width", "tape"),

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import product
 
-from underset.planner.missing import AXLES, Need, needs, told
+from underset.planner.missing import AXLES, TOO_WIDE, Need, needs, told
 from underset.setting.bearing import bearing_checks, with_items
 from underset.setting.catalogue import CHECKS
 from underset.setting.evaluate import Case
@@ -59,7 +59,7 @@ def most_telling(case: Case, evaluation: Evaluation, language: str = "en") -> Te
 
     What is not given comes before what is not well known: without it nothing is settled.
     """
-    unknown = [c for c in evaluation.checks if c.status is Status.NOT_KNOWN]
+    unknown = [c for c in evaluation.checks if _not_said(c)]
     if unknown:
         return _not_given(case, unknown, language)
     if not _only_bearing_stops(evaluation):
@@ -74,6 +74,11 @@ def most_telling(case: Case, evaluation: Evaluation, language: str = "en") -> Te
 def _worth(t: Telling) -> tuple[bool, float, float, float]:
     """A measurement that may turn out well comes before one that only confirms a no."""
     return t.usable > 0.0, t.settles, t.usable, round(t.gain, 4)
+
+
+def _not_said(check: Check) -> bool:
+    """A figure is missing; one that is only estimated is there, with its band."""
+    return check.status is Status.NOT_KNOWN and check.note[:1] != (TOO_WIDE,)
 
 
 def _not_given(case: Case, unknown: list[Check], language: str) -> Telling | None:
