@@ -157,35 +157,37 @@ def test_mirrors_narrower_than_the_body() -> None:
     assert "swapped" in told.slip
 
 
-@pytest.mark.parametrize(
-    ("value", "looks"),
-    [("480 mm", "roof height"), ("1400 mm", "roof height"), ("300 mm", "roof height")],
-)
-def test_cg_height_against_the_roof(value: str, looks: str) -> None:
-    raw = {"balance": {"height": value}}
-    if value == "480 mm":  # 0.324 of the roof: low, but measured on some vehicle
-        assert found(HATCH, raw) == ()
-        return
-    assert looks in one(found(HATCH, raw), "balance.height").looks
+@pytest.mark.parametrize("value", ["1400 mm", "300 mm", "760 mm"])
+def test_cg_height_against_the_roof(value: str) -> None:
+    told = found(HATCH, {"balance": {"height": value}})
+    assert "roof height" in one(told, "balance.height").looks
+
+
+def test_a_low_cg_height_that_was_measured_on_some_vehicle_is_fine() -> None:
+    assert found(HATCH, {"balance": {"height": "480 mm"}}) == ()  # 0.324 of the roof height
 
 
 def test_cg_far_to_one_side() -> None:
     assert one(found(HATCH, {"balance": {"side": "180 mm"}}), "balance.side").slip
 
 
+def front_points_at(value: str) -> tuple[Complaint, ...]:
+    return found(HATCH, {f"point_sets.0.points.{i}.aft": value for i in (0, 1)})
+
+
 @pytest.mark.parametrize(
     ("value", "slip"),
-    [("-600 mm", "sign"), ("23.6 mm", "inches written as mm"), ("2700 mm", ""), ("60 mm", ""),
-     ("9 m", "cm written as")],
-)  # fmt: skip
+    [("-600 mm", "sign"), ("60 m", "cm written as m"), ("2700 mm", ""), ("600 cm", "mm written")],
+)
 def test_lifting_points_outside_the_wheelbase(value: str, slip: str) -> None:
-    changes = {f"point_sets.0.points.{i}.aft": value for i in (0, 1)}
-    told = found(HATCH, changes)
-    if value in ("60 mm", "23.6 mm"):
-        assert told == ()  # between the axles, however odd: necessary, not sufficient
-        return
-    assert "outside the wheelbase" in one(told, "point_sets[0].points[0].aft").looks
-    assert slip.split(" ")[0] in one(told, "point_sets[0].points[0].aft").slip or value == "9 m"
+    told = one(front_points_at(value), "point_sets[0].points[0].aft")
+    assert "outside the wheelbase" in told.looks
+    assert slip in told.slip
+
+
+@pytest.mark.parametrize("value", ["60 mm", "23.6 mm"])
+def test_no_complaint_proves_nothing(value: str) -> None:
+    assert front_points_at(value) == ()  # between the axles, and wrong all the same
 
 
 def test_left_and_right_points_swapped() -> None:
@@ -320,7 +322,6 @@ def test_contradictions_come_with_the_complaints() -> None:
         ("arms.left_front.reach_high", "1250 mm", "arms front, reach_high", "mirror"),
         ("arms.left_front.limit", "1100 N", "arms.left_front.limit", "kg written as newtons"),
         ("plate.per_arm", "110 kN", "plate.per_arm", "more than the lift"),
-        ("plate.rated", "8800 lb", "", ""),
         ("plate.rated", "40 kg", "plate.rated", "rated capacity"),
         ("plate.rated", "4 kg", "plate.rated", "tonnes written as kg"),
         ("plate.cg_low", "400 mm", "plate.cg_low", "swapped"),
@@ -339,22 +340,18 @@ def test_contradictions_come_with_the_complaints() -> None:
         ("surroundings.stop_bar.value", "5200 mm", "surroundings.stop_bar", "above the ceiling"),
         ("surroundings.free_ahead.value", "42 mm", "surroundings.free_ahead", "free space"),
         ("surroundings.mark", "", "surroundings.mark", "described"),
-        ("raise_speed", "40 m/s", "", ""),
         ("raise_speed", "0.4 m/s", "raise_speed", "speed"),
         ("carriage_difference", "80 mm", "carriage_difference", "carriages"),
     ],
 )  # fmt: skip
 def test_odd_figures_of_a_bay(dotted: str, value: str, field: str, word: str) -> None:
-    if value == "40 m/s":
-        with pytest.raises(ValueError, match="validation error"):
-            found(NORTH, {dotted: value})
-        return
     told = found(NORTH, {dotted: value})
-    if not field:
-        assert told == ()
-        return
     text = " ".join(str(c) for c in told if c.field == field)
     assert word in text, [str(c) for c in told]
+
+
+def test_a_plate_in_pounds_is_fine() -> None:
+    assert found(NORTH, {"plate.rated": "8800 lb"}) == ()
 
 
 # --- adapter --------------------------------------------------------------------------------------
