@@ -409,7 +409,10 @@ def asserting(paths: set[Path]) -> set[str]:
         known = found
 
 
-ASSERTING_CALLS = re.compile(r"(^|\.)(raises|warns|fail|assert_\w+|to_be_\w+|to_have_\w+)$")
+# Calls that end the test when what they are given is wrong.
+ASSERTING_CALLS = re.compile(
+    r"(^|\.)(raises|warns|fail|assert_\w+|to_be_\w+|to_have_\w+|validate|check_schema)$"
+)
 
 
 def asserts(function: ast.AST, helpers: set[str]) -> bool:
