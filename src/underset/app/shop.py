@@ -187,6 +187,11 @@ class Shop:
             session = tx.accounts.session(token)
         return session.account if session else None
 
+    def has_accounts(self) -> bool:
+        """Whether anybody may sign in."""
+        with self.store.read() as tx:
+            return any(a.active for a in tx.accounts.listed())
+
     # --- whole workshops -------------------------------------------------------------------------
 
     def take_in(self, workshop: Workshop, by: Actor) -> int:

@@ -82,3 +82,10 @@ def badge(key: str) -> str:
     from underset.card.badge import badge_svg
 
     return badge_svg(key, theme="bare", size=6.0)
+
+
+def told_figure(token: str, units: str, language: str) -> str:
+    """A fact's value token in the visitor's units."""
+    from underset.setting.wording import figure
+
+    return figure(token, units, language)

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import typer
 
-from underset.cli import planning
+from underset.cli import planning, serving
 
 app = typer.Typer(
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
     help="Plan, prove and record how a road vehicle is set on a two-post swing-arm lift.",
-    epilog="The tool advises; the vehicle maker, the lift maker, local law and a qualified inspector "
-    "decide. No verdict is a permission.",
+    epilog="The tool advises; the vehicle maker, the lift maker, local law and a qualified "
+    "inspector decide. No verdict is a permission.",
 )
 
 app.command("plan")(planning.plan)
+app.command("serve")(serving.serve)
 
 
 @app.callback()

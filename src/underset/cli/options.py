@@ -17,13 +17,21 @@ WorkshopDir = Annotated[
 VehicleName = Annotated[str, typer.Option("--vehicle", help="Vehicle on file.")]
 BayNames = Annotated[list[str] | None, typer.Option("--bay", help="Bay to try; may be repeated.")]
 JobName = Annotated[str | None, typer.Option("--job", help="Job on file for this vehicle.")]
-JsonFile = Annotated[str | None, typer.Option("--json", help="Write the result as JSON; - prints it.")]
-CardFile = Annotated[Path | None, typer.Option("--card", help="Write the card: .pdf, .svg or .html.")]
+JsonFile = Annotated[
+    str | None, typer.Option("--json", help="Write the result as JSON; - prints it.")
+]
+CardFile = Annotated[
+    Path | None, typer.Option("--card", help="Write the card: .pdf, .svg or .html.")
+]
 WorkingFile = Annotated[
     Path | None, typer.Option("--working", help="Write the working: .md, .html or .pdf.")
 ]
-Units = Annotated[str | None, typer.Option("--units", help="metric or inch; else as the shop chose.")]
-Language = Annotated[str | None, typer.Option("--language", help="en or de; else as the shop chose.")]
+Units = Annotated[
+    str | None, typer.Option("--units", help="metric or inch; else as the shop chose.")
+]
+Language = Annotated[
+    str | None, typer.Option("--language", help="en or de; else as the shop chose.")
+]
 
 
 def chosen(option: str, given: str | None, default: str, allowed: tuple[str, ...]) -> str:

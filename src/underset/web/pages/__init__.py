@@ -2,6 +2,6 @@
 
 from fastapi import APIRouter
 
-from underset.web.pages import plan, setting, today
+from underset.web.pages import plan, run, setting, today
 
-ROUTERS: tuple[APIRouter, ...] = (today.router, plan.router, setting.router)
+ROUTERS: tuple[APIRouter, ...] = (today.router, plan.router, setting.router, run.router)

@@ -1,0 +1,215 @@
+"""Hold-point runs: a plan written down with its inputs, then ticks and signatures until arms out."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from secrets import token_hex
+from typing import Any
+
+from underset import __version__
+from underset.app.planning import Planned, Wish
+from underset.app.shop import Actor, Shop
+from underset.errors import InputError, NotFoundError
+from underset.job import hold_points
+from underset.setting import HoldPoint, Outcome
+from underset.store import (
+    Event,
+    HoldPointSigned,
+    HoldPointTicked,
+    PlanMade,
+    Query,
+    RunFinished,
+    RunStarted,
+    Transaction,
+)
+from underset.store.records import RECORD_KINDS
+
+MOST_EVENTS = 500
+
+
+@dataclass(frozen=True, slots=True)
+class PointDone:
+    """One hold point of a run and what people said at it; `answer` is empty while it is open."""
+
+    point: HoldPoint
+    answer: str
+    person: str
+    at: datetime | None
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A run as the book tells it."""
+
+    id: str
+    vehicle: str
+    bay: str
+    job: str | None
+    plan: str | None
+    invented: bool
+    points: tuple[PointDone, ...]
+    ended: str
+
+    @property
+    def next_open(self) -> int | None:
+        """Index of the first point nobody has answered."""
+        return next((i for i, p in enumerate(self.points) if not p.answer), None)
+
+    @property
+    def stopped(self) -> PointDone | None:
+        """The first point that was found not right: down and begin again."""
+        return next((p for p in self.points if p.answer == "not right"), None)
+
+
+def write_plan(shop: Shop, planned: Planned, by: Actor) -> str:
+    """Write a plan down with everything it was made from, and return its name."""
+    from underset.card.record import plan_json
+
+    name, wish, best = f"plan-{token_hex(6)}", planned.wish, planned.plan.best
+    result = json.loads(json.dumps(plan_json(planned.plan)))
+    with shop.store.write(by) as tx:
+        made = PlanMade(
+            plan=name,
+            vehicle=wish.vehicle,
+            bay=best.setting.bay if best else None,
+            job=wish.job,
+            outcome=planned.plan.outcome.value,
+            status=best.status.value if best else "",
+            invented=planned.plan.invented,
+            inputs=_inputs(tx, wish, best.setting.bay if best else None),
+            versions={"underset": __version__},
+            result=tx.book.keep(result),
+        )
+        tx.book.append(made)
+    return name
+
+
+def _inputs(tx: Transaction, wish: Wish, bay: str | None) -> dict[str, str]:
+    """Hashes of every record the plan was made from: the records themselves are kept for good."""
+    wanted = [("vehicle", wish.vehicle), ("policy", "policy"), ("workshop", "workshop")]
+    wanted += [("bay", bay)] if bay else []
+    wanted += [("job", wish.job)] if wish.job else []
+    wanted += [("adapter", x.id) for x in tx.records.listed(RECORD_KINDS["adapter"])]  # type: ignore[type-var]
+    return {f"{k} {i}": tx.records.get(RECORD_KINDS[k], i).sha for k, i in wanted}  # type: ignore[type-var]
+
+
+def start_run(shop: Shop, wish: Wish, by: Actor, language: str = "en") -> str:
+    """Start the run of a planned lift in one bay.
+
+    Raises InputError when the plan is not usable: a run is for settings that hold or want watching.
+    """
+    planned = shop.plan(wish, by.person)
+    best, case = planned.plan.best, planned.case
+    if planned.plan.outcome is not Outcome.FOUND or best is None or case is None:
+        raise InputError(
+            "plan", planned.plan.outcome.value, "only a usable setting is lifted",
+            "Open the plan and read what stops it.",
+        )  # fmt: skip
+    plan = write_plan(shop, planned, by)
+    points = hold_points(case, best, language)
+    name = f"run-{token_hex(6)}"
+    started = RunStarted(
+        run=name, plan=plan, vehicle=wish.vehicle, bay=best.setting.bay, job=wish.job,
+        points=tuple(p.id for p in points), invented=planned.plan.invented,
+    )  # fmt: skip
+    shop.write_down(started, by)
+    return name
+
+
+def run_of(shop: Shop, name: str, language: str = "en") -> Run:
+    """A run with every answer so far. Raises NotFoundError for a name the book does not have."""
+    events = _events(shop, name)
+    started = next((e.read() for e in events if e.kind == RunStarted.KIND), None)
+    if not isinstance(started, RunStarted):
+        raise NotFoundError("run", name, [r.id for r in open_runs(shop)][:20])
+    known = {p.id: p for p in _points(shop, started, language)}
+    answers = {e.read().point: e for e in events if e.kind in _ANSWERS}  # type: ignore[attr-defined]
+    ended = next((e.read() for e in events if e.kind == RunFinished.KIND), None)
+    return Run(
+        id=name,
+        vehicle=started.vehicle,
+        bay=started.bay,
+        job=started.job,
+        plan=started.plan,
+        invented=started.invented,
+        points=tuple(
+            _done(known.get(p, HoldPoint(p, p, "")), answers.get(p)) for p in started.points
+        ),
+        ended=ended.ended if isinstance(ended, RunFinished) else "",
+    )
+
+
+_ANSWERS = (HoldPointTicked.KIND, HoldPointSigned.KIND)
+
+
+def _events(shop: Shop, run: str) -> tuple[Event, ...]:
+    page = shop.events(Query(subject=f"run/{run}", oldest_first=True), limit=MOST_EVENTS)
+    return page.events
+
+
+def _points(shop: Shop, started: RunStarted, language: str) -> tuple[HoldPoint, ...]:
+    """The points in words, from the plan made again; a point that has changed shows its id."""
+    wish = Wish(started.vehicle, started.job, (started.bay,))
+    planned = shop.plan(wish)
+    if planned.case is None or planned.plan.best is None:
+        return ()
+    return hold_points(planned.case, planned.plan.best, language)
+
+
+def _done(point: HoldPoint, event: Event | None) -> PointDone:
+    if event is None:
+        return PointDone(point, "", "", None, "")
+    said: Any = event.read()
+    answer = said.answer if isinstance(said, HoldPointTicked) else "signed"
+    person = said.person if isinstance(said, HoldPointSigned) else event.person
+    return PointDone(point, answer, person, event.at, said.note)
+
+
+def answer(  # noqa: PLR0913  (Decision: an answer is these six things)
+    shop: Shop, run: str, point: str, right: bool, by: Actor, *, key: str, note: str = ""
+) -> Run:
+    """Tick a hold point, or say that it is not right. Under one key it counts once."""
+    now = _open_run(shop, run, point)
+    if now.point.sign and right:
+        said: Any = HoldPointSigned(
+            run=run, point=point, person=by.person, means="session", note=note, shown=now.point.facts
+        )
+    else:
+        said = HoldPointTicked(
+            run=run, point=point, answer="done" if right else "not right", note=note,
+            shown=now.point.facts,
+        )  # fmt: skip
+    shop.write_down(said, by, key)
+    return run_of(shop, run)
+
+
+def _open_run(shop: Shop, run: str, point: str) -> PointDone:
+    told = run_of(shop, run)
+    if told.ended:
+        raise InputError("run", run, "this run has ended", "Start a new one.")
+    found = next((p for p in told.points if p.point.id == point), None)
+    if found is None:
+        raise NotFoundError("hold point", point, [p.point.id for p in told.points])
+    return found
+
+
+def finish(shop: Shop, run: str, by: Actor, *, key: str, note: str = "") -> Run:
+    """End a run: down when every point is answered right, else stopped."""
+    told = run_of(shop, run)
+    down = told.next_open is None and told.stopped is None
+    shop.write_down(RunFinished(run=run, ended="down" if down else "stopped", note=note), by, key)
+    return run_of(shop, run)
+
+
+def open_runs(shop: Shop, most: int = 50) -> tuple[Run, ...]:
+    """Runs that were started and have not ended, newest first."""
+    page = shop.events(Query(kinds=(RunStarted.KIND,)), limit=most)
+    names = [str(getattr(e.read(), "run", "")) for e in page.events]
+    ended = {
+        str(getattr(e.read(), "run", ""))
+        for e in shop.events(Query(kinds=(RunFinished.KIND,)), limit=500).events
+    }
+    return tuple(run_of(shop, n) for n in names if n not in ended)
