@@ -136,7 +136,7 @@ def _spot(run: _Run) -> Facts:
 def _arms(run: _Run) -> Iterator[HoldPoint]:
     yield from _orders(run)
     for a in run.evaluation.setting.arms:
-        yield run.point("sighted", _of_arm(run, a), id=f"arm-{a.corner}", corner=a.corner)
+        yield run.point("sighted", _of_arm(run, a), id=f"arm-{a.corner.lower()}", corner=a.corner)
     level = run.check("level", run.taken_up)
     facts = [("each pad within", _m(run.case.policy["level_pad"])),
              ("seat height", _m(run.evaluation.setting.seat))]  # fmt: skip
