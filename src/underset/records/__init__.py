@@ -2,6 +2,8 @@
 
 from underset.records.adapter import Adapter, Lot
 from underset.records.base import Label, Name, Note, Record, Source, Sourced
+from underset.records.bulk import beyond_table, read_table, write_table
+from underset.records.columns import TABLES, TableColumn
 from underset.records.crosscheck import between, figures, within
 from underset.records.job import (
     AddLoad,
@@ -48,6 +50,7 @@ from underset.records.reading import (
     toml_data,
 )
 from underset.records.schema import from_json, json_text, schema, schema_texts, to_json
+from underset.records.sheets import LARGEST_FILE, csv_text, safe_name
 from underset.records.validating import field_path, validated
 from underset.records.vehicle import (
     Balance,
@@ -74,7 +77,9 @@ from underset.records.writing import data_text, policy_text, toml_text
 
 __all__ = [
     "DEFAULT_POLICY",
+    "LARGEST_FILE",
     "RULES",
+    "TABLES",
     "Adapter",
     "AddLoad",
     "ArmPlace",
@@ -126,6 +131,7 @@ __all__ = [
     "Surroundings",
     "Suspension",
     "SwingArm",
+    "TableColumn",
     "TablePush",
     "TakeOff",
     "Threshold",
@@ -136,7 +142,9 @@ __all__ = [
     "Zone",
     "ZoneKind",
     "between",
+    "beyond_table",
     "complaints",
+    "csv_text",
     "data_text",
     "field_path",
     "figures",
@@ -152,8 +160,10 @@ __all__ = [
     "read_bay",
     "read_job",
     "read_policy",
+    "read_table",
     "read_vehicle",
     "read_workshop",
+    "safe_name",
     "schema",
     "schema_texts",
     "side_prior",
@@ -162,4 +172,5 @@ __all__ = [
     "toml_text",
     "validated",
     "within",
+    "write_table",
 ]
