@@ -98,7 +98,7 @@ def read_policy(source: str | Path) -> Policy:
 def policy_of(data: Mapping[str, Any], place: str = "policy.toml") -> Policy:
     """The policy with a shop's own figures; raises InputErrors with every complaint."""
     errors: list[InputError] = []
-    for name, given in data.items():
+    for name, given in bounded(dict(data), place).items():
         try:
             policy_from({name: given})
         except InputError as error:
@@ -122,13 +122,12 @@ def toml_data(text: str | bytes, place: str = "") -> dict[str, Any]:
         # The parser's time grows with the square of the parts of a dotted key.
         raise InputError("file", "keys nested without end", _TOML, place=place)
     try:
-        data = tomllib.loads(text.replace("\r\n", "\n"))
+        return tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
         raise InputError("file", str(error), _TOML, _QUOTES, place=place) from None
     except (ValueError, RecursionError):
         # A number of thousands of digits, or lists nested thousands deep: no slip of a person.
         raise InputError("file", "text beyond any record", _TOML, place=place) from None
-    return bounded(data, place)
 
 
 _TOML: Final = "the file is written in TOML 1.0"

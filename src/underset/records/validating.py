@@ -88,26 +88,23 @@ def validated(model: type[R], data: object, place: str = "") -> R:
 
 def bounded(data: dict[str, Any], place: str = "") -> dict[str, Any]:
     """The same data, when it is nested no deeper than a record and all its texts are UTF-8."""
-    todo: list[tuple[object, int]] = [(data, 0)]
+    todo: list[tuple[Any, int]] = [(data, 1)]
     while todo:
-        item, depth = todo.pop()
-        if isinstance(item, str) and not item.isascii():
-            _encodable(item, place)
-        inner = _inside(item)
-        if inner and depth >= DEEPEST:
+        table, depth = todo.pop()
+        if depth > DEEPEST:
             allowed = f"tables and lists are nested at most {DEEPEST} deep"
             raise InputError("file", f"nested more than {DEEPEST} deep", allowed, place=place)
-        todo.extend((x, depth + 1) for x in inner)
+        for item in (*table, *table.values()) if isinstance(table, dict) else table:
+            if isinstance(item, str):
+                _encodable(item, place)
+            elif isinstance(item, dict | list | tuple):
+                todo.append((item, depth + 1))
     return data
 
 
-def _inside(item: object) -> Sequence[object]:
-    if isinstance(item, dict):
-        return (*item, *item.values())
-    return item if isinstance(item, list | tuple) else ()
-
-
 def _encodable(text: str, place: str) -> None:
+    if text.isascii():
+        return
     try:
         text.encode("utf-8")
     except UnicodeEncodeError:
