@@ -1,4 +1,4 @@
-"""Figures of the notation and the schema of a plan's JSON, by the code that draws and writes them."""
+"""Figures of the notation and the schema of a plan, by the code that draws and writes them."""
 
 from __future__ import annotations
 

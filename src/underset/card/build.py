@@ -24,8 +24,8 @@ from underset.card.view import (
     Titles,
 )
 from underset.card.words import words_in
-from underset.card.writer import Writer
-from underset.setting.result import (
+from underset.card.writer import RANK, Writer
+from underset.setting import (
     CORNERS,
     Check,
     Evaluation,
@@ -39,9 +39,6 @@ from underset.setting.result import (
 )
 
 LEAST_MARGINS: Final = 4
-_RANK: Final = {
-    s: i for i, s in enumerate((Status.STOPS, Status.NOT_KNOWN, Status.WATCH, Status.HOLDS))
-}
 _NO_SLACK: Final = 1e9
 
 
@@ -237,7 +234,7 @@ def _states(w: Writer, best: Evaluation) -> tuple[StateRow, ...]:
 
 
 def _worst_off(state: StateResult) -> tuple[int, float]:
-    return (_RANK[state.status], min(p.low for p in state.pads))
+    return (RANK[state.status], min(p.low for p in state.pads))
 
 
 def _state(w: Writer, number: int, rank: int, state: StateResult) -> StateRow:
@@ -305,7 +302,7 @@ def ranked_checks(best: Evaluation) -> tuple[Check, ...]:
 
 
 def _weight(check: Check) -> tuple[int, float]:
-    return (_RANK[check.status], _NO_SLACK if check.slack is None else check.slack)
+    return (RANK[check.status], _NO_SLACK if check.slack is None else check.slack)
 
 
 def check_line(w: Writer, check: Check, best: Evaluation | None = None) -> CheckLine:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from underset.setting.result import Plan, Status
+from underset.setting import Plan, Status
 
 _WIDE_CG: Final = 0.05  # m, from this spread on the CG is told to be an estimate
 

@@ -5,16 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from underset.card.view import CornerBox, StackPiece
-from underset.card.writer import Writer
-from underset.setting.result import (
-    CORNERS,
-    ArmSetting,
-    Evaluation,
-    PadLoad,
-    Piece,
-    Status,
-    merge,
-)
+from underset.card.writer import Writer, worst_status
+from underset.setting import CORNERS, ArmSetting, Evaluation, PadLoad, Piece, Status
 
 _SCREW_SEEN: Final = 0.0005  # m; less is a screw fully in
 
@@ -24,7 +16,8 @@ def corner_statuses(best: Evaluation | None) -> tuple[Status, Status, Status, St
     if best is None:
         return (Status.NOT_KNOWN,) * 4
     lf, rf, lr, rr = (
-        merge(*(c.status for c in best.checks if corner in c.where.split())) for corner in CORNERS
+        worst_status(c.status for c in best.checks if corner in c.where.split())
+        for corner in CORNERS
     )
     return (lf, rf, lr, rr)
 

@@ -20,7 +20,7 @@ from underset.card.sheet import (
 )
 from underset.card.side_view import front_svg, side_frame, side_svg
 from underset.card.stack_view import stack_svg
-from underset.setting.result import Scene, Setting
+from underset.setting import Scene, Setting
 
 
 def pair_svg(

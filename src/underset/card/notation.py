@@ -15,7 +15,7 @@ from underset.card.plan_view import arm, columns, drive_in, plan_frame, vehicle
 from underset.card.sheet import ALL_HOLD, Frame, Options, Sheet, Subject, sheet_for, written
 from underset.card.side_view import envelope, ground
 from underset.card.svg import XY
-from underset.setting.result import Point, Polygon, Scene
+from underset.setting import Point, Polygon, Scene
 
 _PIVOTS: Final = ((0.18, 1.30), (0.18, -1.30), (-0.18, 1.30), (-0.18, -1.30))
 _SPOT, _SIDEWAYS, _YAW = 1.15, 0.16, math.radians(8.0)

@@ -22,7 +22,7 @@ from underset.card.sheet import (
     written,
 )
 from underset.card.writer import STATUS_KEY
-from underset.setting.result import CORNERS, Polygon, Scene, Setting, Status
+from underset.setting import CORNERS, Polygon, Scene, Setting, Status
 
 _HATCHING: Final = {
     Status.WATCH: svg.HATCH,

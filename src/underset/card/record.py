@@ -10,7 +10,7 @@ from typing import Any, Final
 from underset import __version__
 from underset.card.words import words_in
 from underset.errors import InternalError
-from underset.setting.result import (
+from underset.setting import (
     CORNERS,
     ArmSetting,
     Check,
@@ -23,8 +23,8 @@ from underset.setting.result import (
     Setting,
     StandLoad,
     StateResult,
+    say,
 )
-from underset.setting.wording import say
 
 VERSION: Final = 1
 _BALANCE: Final = ("mass_kg", "mass_range_kg", "cg_m", "pads", "residuals")

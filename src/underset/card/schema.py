@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from underset.card.record import VERSION
-from underset.setting.result import CORNERS, Outcome, Status
+from underset.setting import CORNERS, Outcome, Status
 
 Json = dict[str, Any]
 

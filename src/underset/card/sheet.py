@@ -10,7 +10,7 @@ from underset.card import svg
 from underset.card.figures import Figures
 from underset.card.svg import Scale
 from underset.card.words import Words, words_in
-from underset.setting.result import CORNERS, ArmSetting, Point, Polygon, Scene, Setting, Status
+from underset.setting import CORNERS, ArmSetting, Point, Polygon, Scene, Setting, Status
 
 NICE_SCALES: Final = (
     10,

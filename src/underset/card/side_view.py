@@ -18,7 +18,7 @@ from underset.card.sheet import (
     triangle_up,
     written,
 )
-from underset.setting.result import CORNERS, Scene, Setting
+from underset.setting import CORNERS, Scene, Setting
 
 _HEADROOM = 0.12  # m shown above the roof
 _NO_ROOF = 1.5  # m shown where the roof's height is not known

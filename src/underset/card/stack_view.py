@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from underset.card import svg
 from underset.card.svg import Scale
-from underset.setting.result import ArmSetting, Piece, Point
+from underset.setting import ArmSetting, Piece, Point
 
 _GREATEST_SCALE = 260.0  # mm a metre: a low stack is not blown up beyond about 1:4
 _HALF = {"spacer": 0.20, "block": 0.27, "head": 0.34}

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from underset.setting.result import Scene, Setting, Status
+from underset.setting import Scene, Setting, Status
 
 
 def told(text: str) -> Any:

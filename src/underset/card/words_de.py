@@ -116,7 +116,7 @@ WORDS: Final[dict[str, str]] = {
     "titles.mass": "Masse",
     "titles.cg": "SP hinten",
     "titles.side": "SP links",
-    "titles.least": "kleinste Last",
+    "titles.least": "min. Last",
     "titles.split": "vorn : hinten",
     "titles.status": "Befund",
     "titles.checks": "Worauf zu achten ist",

@@ -12,9 +12,10 @@ from underset.card.record import plan_digest
 from underset.card.view import Block, Formula, Heading, Items, Para, Table, WorkingView
 from underset.card.words import words_in
 from underset.card.writer import Writer
-from underset.setting.catalogue import CHECKS, GROUPS
-from underset.setting.result import (
+from underset.setting import (
+    CHECKS,
     CORNERS,
+    GROUPS,
     ArmSetting,
     Check,
     Evaluation,

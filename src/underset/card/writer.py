@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -9,9 +10,7 @@ from underset import __version__
 from underset.card.figures import Figures
 from underset.card.view import StatusView
 from underset.card.words import Words
-from underset.setting.catalogue import CHECKS
-from underset.setting.result import Check, Status
-from underset.setting.wording import say, title
+from underset.setting import CHECKS, Check, Status, say, title
 
 STATUS_KEY: Final = {
     Status.HOLDS: "holds",
@@ -19,6 +18,16 @@ STATUS_KEY: Final = {
     Status.NOT_KNOWN: "unknown",
     Status.STOPS: "stops",
 }
+
+
+RANK: Final = {
+    s: i for i, s in enumerate((Status.STOPS, Status.NOT_KNOWN, Status.WATCH, Status.HOLDS))
+}
+
+
+def worst_status(statuses: Iterable[Status]) -> Status:
+    """Stops before not known before watch before holds."""
+    return min(statuses, key=RANK.__getitem__, default=Status.HOLDS)
 
 
 @dataclass(frozen=True, slots=True)
