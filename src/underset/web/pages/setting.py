@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Annotated
 
 from fastapi import APIRouter, Depends, Query
-from fastapi.responses import HTMLResponse
+from fastapi.responses import HTMLResponse, Response
 
 from underset.app import showing
 from underset.app.planning import Wish
@@ -95,6 +95,13 @@ def setting(visit: Visitor, asked: Annotated[Asked, Depends(asked)]) -> HTMLResp
     return show(
         visit, "setting.html", view, title="setting.title", here="today", scripts=("setting.js",)
     )
+
+
+@router.get("/drawings.css")
+def drawings_css() -> Response:
+    """Style rules of all drawings; the page's own style sheet names the variables."""
+    headers = {"Cache-Control": "max-age=3600"}
+    return Response(showing.styles(), media_type="text/css", headers=headers)
 
 
 @router.get("/setting/part", response_class=HTMLResponse)
