@@ -37,6 +37,15 @@ def test_hull_turns_left_and_leaves_out_what_is_inside_or_in_line() -> None:
     assert hull([(1.0, 2.0), (1.0, 2.0)]) == ((1.0, 2.0),)
 
 
+def test_hull_of_a_ring_with_points_inside() -> None:
+    ring = [(cos(pi * i / 6.0), sin(pi * i / 6.0)) for i in range(12)]
+    inside = [(0.9 * x, 0.8 * y) for x, y in ring]
+    polygon = hull([*inside, *ring])
+    assert sorted(polygon) == sorted(ring)
+    start = ring.index(polygon[0])
+    assert polygon == tuple(ring[start:] + ring[:start])
+
+
 @pytest.mark.parametrize(
     ("at", "expected"),
     [
@@ -106,6 +115,7 @@ def test_lean_to_tip() -> None:
 
 def test_slip_force() -> None:
     assert slip_force(10_000.0, 0.3) == pytest.approx(3000.0)
+    assert slip_force(10_000.0, 0.0) == 0.0
     with pytest.raises(InputError, match="friction"):
         slip_force(10_000.0, -0.1)
 
