@@ -277,6 +277,25 @@ def test_limit_of_an_arm_and_interval_of_a_tip() -> None:
     assert limited >= 40
 
 
+def test_limit_of_an_arm_by_something_at_its_root() -> None:
+    """Beside and behind the pivot: what the arm's end there, growing wider, comes to first."""
+    at_root = 0
+    for seed in range(400):
+        draw = Draw(seed)
+        gap = draw.random.choice((0.0, 0.01, 0.03))
+        width, second = draw.between(0.05, 0.15), draw.between(0.1, 0.5)
+        ends = ((-0.02, 0.02), (second, width), (second + 0.3, width + draw.between(0.0, 0.1)))
+        profile = tuple([(f, w, 0.0, -0.1) for f, w in ends])
+        side = draw.random.choice((-1, 1)) * draw.between(0.06, 0.18)
+        outline = tuple([(x, y + side) for x, y in draw.convex(0.06, 0.08)])
+        limit = outline_kernels.arm_limit(profile, outline, gap)
+        for reach in np.arange(max(profile[0][0], 0.0) + 0.01, 1.2, 0.07):
+            apart = arm_area((0.0, 0.0), 0.0, reach, profile).distance(Area(outline))
+            assert (apart < gap or apart == 0.0) if reach > limit + 1e-9 else apart >= gap - 1e-9
+        at_root += 0.05 < limit < 1.2
+    assert at_root > 50
+
+
 def samples(path: Path, phase: float) -> list[tuple[float, float]]:
     """Places along a path no farther apart than 0.2 degree or 1 mm, from a phase on."""
     places = [path.corners[0], path.corners[-1]]

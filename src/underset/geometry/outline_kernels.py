@@ -346,18 +346,17 @@ def circle_segment(radius: float, a: Pair, b: Pair) -> list[float]:
 def corner_angles(length: float, p: Pair, gap: float) -> list[float]:
     """Absolute angles at which a leaf from the origin begins or ends to be too near a corner.
 
-    Either the leaf's line touches the circle of radius gap about the corner within the leaf's
-    length, or the leaf's end crosses that circle.
+    Either the leaf's line touches the circle of radius gap about the corner, or the leaf's end
+    crosses that circle.
     """
     angles: list[float] = []
     away = hypot(p[0], p[1])
     if away <= gap:
         return angles
     middle = atan2(p[1], p[0])
-    if away * away - gap * gap <= length * length:
-        spread = asin(gap / away)
-        angles.append(middle - spread)
-        angles.append(middle + spread)
+    spread = asin(gap / away)
+    angles.append(middle - spread)
+    angles.append(middle + spread)
     if abs(away - length) <= gap and length > 0.0:
         cosine = (away * away + length * length - gap * gap) / (2.0 * away * length)
         spread = acos(min(max(cosine, -1.0), 1.0))

@@ -113,6 +113,12 @@ def test_the_gap_is_kept_to_the_millimetre_and_touching_it_is_allowed() -> None:
         assert isinstance(go((0.2, 0.9), (disc,)), Path) == free
 
 
+def test_with_no_gap_asked_the_arm_still_does_not_go_through() -> None:
+    found = go((0.2, 0.9), (ring(45, 0.5, 1.0, 0.1),), gap=0.0)
+    assert isinstance(found, Blocked)
+    assert isinstance(go((0.2, 0.9), (ring(45, 0.66, 1.0, 0.1),), gap=0.0), Path)
+
+
 def test_a_wider_root_blocks_where_the_tip_has_passed() -> None:
     """Beside the goal's line stands a post; the root, at 0.12, comes to it as the arm goes out."""
     post = rectangle((0.5, 0.16), 0.0, 0.02, 0.02)
