@@ -1,10 +1,32 @@
 """The judge: records turned into numbers once, and one evaluator of a setting."""
 
-from underset.setting.catalogue import (
-    CHECKS,
-    GROUPS,
-    CheckKind,
+from underset.setting import clear, loads
+from underset.setting.bearing import bearing_checks, bearing_status, taken_off, with_items
+from underset.setting.build import bay_numbers, item_from, shelf, value, vehicle_numbers
+from underset.setting.catalogue import CHECKS, GROUPS, CheckKind
+from underset.setting.checks import at_least, yes
+from underset.setting.clear import greatest_touch_seat, layout
+from underset.setting.evaluate import Case, Memo, evaluate, stands_at, with_ways
+from underset.setting.loads import Footing
+from underset.setting.numbers import (
+    AdapterNumbers,
+    PointNumbers,
+    PointSetNumbers,
+    Shelf,
+    VehicleNumbers,
 )
+from underset.setting.place import (
+    ARM_PLACES,
+    HEADINGS,
+    NOSE_IN,
+    TAIL_IN,
+    Stop,
+    placements,
+    served_by,
+    windows,
+    windows_by_corner,
+)
+from underset.setting.placing import fits
 from underset.setting.result import (
     CORNERS,
     ArmSetting,
@@ -30,31 +52,33 @@ from underset.setting.result import (
     Wedge,
     merge,
 )
-from underset.setting.standing import (
-    ANY_KIND,
-    SHELF,
-    PiecesOut,
-    Standing,
-    due_on,
-    standing_on_file,
-)
-from underset.setting.wording import (
-    say,
-    title,
-)
+from underset.setting.scene import scene
+from underset.setting.stand_loads import STAND, load_change
+from underset.setting.standing import ANY_KIND, SHELF, PiecesOut, Standing, due_on, standing_on_file
+from underset.setting.state import PushCase, State, Support
+from underset.setting.wording import amount, figure, note_text, say, title
 
 __all__ = [
     "ANY_KIND",
+    "ARM_PLACES",
     "CHECKS",
     "CORNERS",
     "GROUPS",
+    "HEADINGS",
+    "NOSE_IN",
     "SHELF",
+    "STAND",
+    "TAIL_IN",
+    "AdapterNumbers",
     "ArmSetting",
+    "Case",
     "Check",
     "CheckKind",
     "Choice",
     "Evaluation",
+    "Footing",
     "HoldPoint",
+    "Memo",
     "Missing",
     "Outcome",
     "PadLoad",
@@ -62,20 +86,56 @@ __all__ = [
     "PiecesOut",
     "Plan",
     "Point",
+    "PointNumbers",
+    "PointSetNumbers",
     "Polygon",
+    "PushCase",
     "Refusal",
     "Remedy",
     "Residuals",
     "Scene",
     "Setting",
+    "Shelf",
     "StandLoad",
     "Standing",
+    "State",
     "StateResult",
     "Status",
+    "Stop",
+    "Support",
+    "VehicleNumbers",
     "Wedge",
+    "amount",
+    "at_least",
+    "bay_numbers",
+    "bearing_checks",
+    "bearing_status",
+    "clear",
     "due_on",
+    "evaluate",
+    "figure",
+    "fits",
+    "greatest_touch_seat",
+    "item_from",
+    "layout",
+    "load_change",
+    "loads",
     "merge",
+    "note_text",
+    "placements",
     "say",
+    "scene",
+    "served_by",
+    "shelf",
     "standing_on_file",
+    "stands_at",
+    "taken_off",
     "title",
+    "value",
+    "vehicle_numbers",
+    "windows",
+    "windows_by_corner",
+    "with_items",
+    "with_ways",
+    "yes",
 ]
