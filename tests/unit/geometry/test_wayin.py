@@ -114,8 +114,8 @@ def test_the_gap_is_kept_to_the_millimetre_and_touching_it_is_allowed() -> None:
 
 
 def test_with_no_gap_asked_the_arm_still_does_not_go_through() -> None:
-    found = go((0.2, 0.9), (ring(45, 0.5, 1.0, 0.1),), gap=0.0)
-    assert isinstance(found, Blocked)
+    for inner, outer in ((0.5, 1.0), (0.3, 0.4)):  # in the tip's way; in the arm's way alone
+        assert isinstance(go((0.2, 0.9), (ring(45, inner, outer, 0.01),), gap=0.0), Blocked)
     assert isinstance(go((0.2, 0.9), (ring(45, 0.66, 1.0, 0.1),), gap=0.0), Path)
 
 

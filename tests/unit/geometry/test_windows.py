@@ -112,6 +112,12 @@ def test_touching_teeth_of_one_arm_join_into_one_window() -> None:
     assert [(p.low, p.high) for p in window.pieces] == [(0.0, 1.0), (1.0, 2.0)]
 
 
+def test_pieces_with_the_same_teeth_are_one() -> None:
+    arms = (four((0.0, 1.0, None), (1.0, 2.0, None)), *((four((0.0, 2.0, 5)),) * 3))
+    (window,) = spot_windows(arms, ((-9.0, 9.0),))
+    assert [(p.low, p.high) for p in window.pieces] == [(0.0, 2.0)]
+
+
 def test_one_arm_without_a_tooth_leaves_nothing() -> None:
     arms = ((), *((four((0.0, 2.0, 5)),) * 3))
     assert spot_windows(arms, ((-9.0, 9.0),)) == ()
