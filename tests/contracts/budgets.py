@@ -15,6 +15,12 @@ LONG_FILES: dict[str, str] = {}
 LONG_FUNCTIONS: dict[str, str] = {}
 DEEP_FUNCTIONS: dict[str, str] = {}
 MANY_PARAMETERS: dict[str, str] = {
+    "src/underset/app/runs.py::answer": "an answer is who, where, what, right, key and note",
+    "src/underset/setting/checks.py::at_most": "a check is put together from its parts",
+    "src/underset/setting/checks.py::at_least": "a check is put together from its parts",
+    "src/underset/setting/checks.py::yes": "a check is put together from its parts",
+    "src/underset/setting/checks.py::_made": "a check is put together from its parts",
+    "src/underset/web/page.py::show": "a page is visitor, template, view, title, place, scripts, code",
     "src/underset/geometry/clearance.py::door_opening": "a leaf is five figures",
     "src/underset/geometry/wayin.py::way_in": "arm, two places, body, surroundings",
 }

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from underset import records
 from underset.errors import InputError
-from underset.records import job as records
-from underset.records.job import Job
+from underset.records import Job
 from underset.setting.bearing import taken_off
 from underset.setting.build import item_from, value
 from underset.setting.numbers import VehicleNumbers
