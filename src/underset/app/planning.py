@@ -8,8 +8,9 @@ from datetime import date
 
 from underset.job.holdpoints import hold_points
 from underset.job.states import states_of
+from underset.planner.changes import Voice
 from underset.planner.missing import missing
-from underset.planner.remedies import remedies
+from underset.planner.remedies import Asking, propose
 from underset.planner.search import Found, Limits, rank_key, search
 from underset.planner.verify import verified
 from underset.records.workshop import Workshop
@@ -78,8 +79,26 @@ def make_plan(
     by_bay = {name: _of_bay(workshop, cases[name], f) for name, f in found.items()}
     plan = _overall(workshop, cases, found, by_bay)
     if wish.remedies and plan.outcome is not Outcome.FOUND:
-        plan = replace(plan, remedies=remedies(list(cases.values()), plan))
+        plan = _mended(workshop, wish, papers, cases, plan, found)
     return Planned(wish, plan, cases, by_bay)
+
+
+def _mended(
+    workshop: Workshop,
+    wish: Wish,
+    papers: Standing,
+    cases: dict[str, Case],
+    plan: Plan,
+    found: dict[str, Found],
+) -> Plan:
+    """The plan with what would make it work, here or in the bays that were not asked for."""
+    others = tuple(sorted(set(workshop.bays) - set(cases)))
+    elsewhere = cases_for(workshop, replace(wish, bays=others), papers) if others else {}
+    voice = Voice(workshop.about.units, workshop.about.language)
+    asking = Asking(found, _limits(wish), tuple(elsewhere.values()), voice=voice)
+    proposed = propose(list(cases.values()), plan, asking)
+    notes = ("Not every remedy was tried: the search for them was cut short.",) * proposed.cut
+    return replace(plan, remedies=proposed.remedies, notes=(*plan.notes, *notes))
 
 
 def _limits(wish: Wish) -> Limits:
