@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import hypot, inf
@@ -38,6 +38,9 @@ from underset.setting.place import ARM_PLACES, TAIL_IN, Stop
 from underset.setting.result import ArmSetting, Check, Setting
 from underset.setting.state import State
 
+Box = tuple[float, float, float, float]
+"""Least x, greatest x, least y, greatest y."""
+
 
 @dataclass(frozen=True, slots=True)
 class Layout:
@@ -51,6 +54,9 @@ class Layout:
     tyres: tuple[Polygon, ...] | None
     zones: tuple[tuple[ZoneNumbers, Polygon], ...] | None
     heads: tuple[AdapterNumbers, ...]
+    strip_boxes: tuple[Box, ...]
+    tyre_boxes: tuple[Box, ...]
+    zone_boxes: tuple[Box, ...]
 
 
 def layout(setting: Setting, vehicle: VehicleNumbers, bay: BayNumbers, shelf: Shelf) -> Layout:
@@ -64,16 +70,21 @@ def layout(setting: Setting, vehicle: VehicleNumbers, bay: BayNumbers, shelf: Sh
         angle = arm.inward + arm.turn * a.swing
         strips.append(strip(arm.pivot, angle, a.reach, profile) if profile else None)
         tops.append(max((s[2] for s in profile), default=0.0) if profile else 0.0)
+    tyres = tyres_in_L(vehicle, pose, setting.seat + max(tops))
     zones = vehicle.zones
+    placed = None if zones is None else tuple((z, apply_all(pose, z.outline)) for z in zones)
     return Layout(
         setting=setting,
         pose=pose,
         heading=pose.yaw,
         strips=tuple(strips),
         tops=tuple(tops),
-        tyres=tyres_in_L(vehicle, pose, setting.seat + max(tops)),
-        zones=None if zones is None else tuple((z, apply_all(pose, z.outline)) for z in zones),
+        tyres=tyres,
+        zones=placed,
         heads=tuple(shelf.types[a.stack_ids[-1]] for a in setting.arms if a.stack),
+        strip_boxes=tuple([box([p for slab, _ in s or () for p in slab]) for s in strips]),
+        tyre_boxes=tuple([box(t) for t in tyres or ()]),
+        zone_boxes=tuple([box(outline) for _, outline in placed or ()]),
     )
 
 
@@ -113,13 +124,18 @@ def clearance_checks(
     yield from clear_space(plan, vehicle, bay, policy)
 
 
-def apart(s: Strip, polygon: Polygon) -> float:
-    """Distance between the boxes round an arm and a polygon: never more than the true distance."""
-    xs = [x for slab, _ in s for x, _ in slab]
-    ys = [y for slab, _ in s for _, y in slab]
-    px, py = [x for x, _ in polygon], [y for _, y in polygon]
-    dx = max(min(px) - max(xs), min(xs) - max(px), 0.0)
-    dy = max(min(py) - max(ys), min(ys) - max(py), 0.0)
+def box(points: Sequence[tuple[float, float]]) -> Box:
+    """The upright rectangle round some points; an empty one lies nowhere near anything."""
+    if not points:
+        return (inf, -inf, inf, -inf)
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs), max(xs), min(ys), max(ys))
+
+
+def apart(a: Box, b: Box) -> float:
+    """Distance between two boxes: never more than the distance between what is in them."""
+    dx = max(b[0] - a[1], a[0] - b[1], 0.0)
+    dy = max(b[2] - a[3], a[2] - b[3], 0.0)
     return hypot(dx, dy)
 
 
@@ -127,13 +143,12 @@ def _arm_tyre(plan: Layout, gap: float) -> Check:
     if plan.tyres is None:
         return not_known("arm_tyre", "tyres not given")
     nearest, corner = inf, ""
-    for a, s in zip(plan.setting.arms, plan.strips, strict=True):
-        for tyre in plan.tyres:
-            assert s is not None
-            if apart(s, tyre) >= nearest:
-                continue
-            room = min(strip_to_polygon(s, tyre), disc_to_polygon(a.pad, 0.0, tyre))
-            nearest, corner = min((nearest, corner), (room, a.corner))
+    for a, s, around in zip(plan.setting.arms, plan.strips, plan.strip_boxes, strict=True):
+        assert s is not None
+        for tyre, there in zip(plan.tyres, plan.tyre_boxes, strict=True):
+            if apart(around, there) < nearest:
+                room = min(strip_to_polygon(s, tyre), disc_to_polygon(a.pad, 0.0, tyre))
+                nearest, corner = min((nearest, corner), (room, a.corner))
     return at_least("arm_tyre", nearest, gap, where=corner)
 
 
@@ -142,10 +157,11 @@ def _arm_zone(plan: Layout, gap: float) -> Check:
     if plan.zones is None:
         return not_known("arm_zone", "underbody zones not given")
     worst, corner, zone_id = inf, "", ""
-    for a, s, top in zip(plan.setting.arms, plan.strips, plan.tops, strict=True):
+    rows = zip(plan.setting.arms, plan.strips, plan.tops, plan.strip_boxes, strict=True)
+    for a, s, top, around in rows:
         assert s is not None
-        for zone, outline in plan.zones:
-            if apart(s, outline) >= worst:
+        for (zone, outline), there in zip(plan.zones, plan.zone_boxes, strict=True):
+            if apart(around, there) >= worst:
                 continue
             room = _zone_room(s, top, zone, outline, plan.setting.seat, gap)
             if room < worst:
@@ -177,12 +193,12 @@ def greatest_touch_seat(plan: Layout, gap: float) -> float:
     if plan.zones is None or None in plan.strips:
         return inf
     greatest = inf
-    for s, top in zip(plan.strips, plan.tops, strict=True):
+    for s, top, around in zip(plan.strips, plan.tops, plan.strip_boxes, strict=True):
         assert s is not None
-        for zone, outline in plan.zones:
+        for (zone, outline), there in zip(plan.zones, plan.zone_boxes, strict=True):
             if zone.underside - top - gap >= greatest and zone.pass_under:
                 continue
-            if apart(s, outline) < gap:
+            if apart(around, there) < gap:
                 greatest = min(greatest, _seat_below(s, top, zone, outline, gap))
     return greatest
 
@@ -198,9 +214,10 @@ def _seat_below(s: Strip, top: float, zone: ZoneNumbers, outline: Polygon, gap: 
 
 def _arm_arm(plan: Layout, gap: float) -> Check:
     nearest, pair = inf, ""
-    for (a, s), (b, t) in combinations(zip(plan.setting.arms, plan.strips, strict=True), 2):
+    rows = zip(plan.setting.arms, plan.strips, plan.strip_boxes, strict=True)
+    for (a, s, here), (b, t, there) in combinations(rows, 2):
         assert s is not None and t is not None
-        if min(apart(t, slab) for slab, _ in s) >= nearest:
+        if apart(here, there) >= nearest:
             continue
         room = strip_to_strip(s, t)
         nearest, pair = min((nearest, pair), (room, f"{a.corner}-{b.corner}"))
@@ -210,13 +227,13 @@ def _arm_arm(plan: Layout, gap: float) -> Check:
 def _arm_column(plan: Layout, bay: BayNumbers, gap: float) -> Check:
     # An arm's own column is the lift maker's affair: swing and reach limits keep it clear.
     nearest, corner = inf, ""
-    for a, s in zip(plan.setting.arms, plan.strips, strict=True):
+    for a, s, around in zip(plan.setting.arms, plan.strips, plan.strip_boxes, strict=True):
         left = a.arm.startswith("left")
         for column in bay.columns:
             if (sum(y for _, y in column) > 0.0) == left:
                 continue
             room = disc_to_polygon(a.pad, 0.0, column)
-            near = s is not None and apart(s, column) < room
+            near = s is not None and apart(around, box(column)) < room
             room = min(room, strip_to_polygon(s, column)) if near and s is not None else room
             nearest, corner = min((nearest, corner), (room, a.corner))
     return at_least("arm_column", nearest, gap, where=corner)
