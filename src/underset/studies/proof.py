@@ -22,6 +22,11 @@ class Proof(StrEnum):
         """Whether an answer stands beside this word."""
         return self in (Proof.OPTIMAL, Proof.FEASIBLE)
 
+    @property
+    def proved(self) -> bool:
+        """Whether the solver went all the way."""
+        return self in (Proof.OPTIMAL, Proof.INFEASIBLE)
+
 
 @dataclass(frozen=True, slots=True)
 class Goal:
