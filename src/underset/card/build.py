@@ -33,6 +33,7 @@ from underset.setting import (
     Outcome,
     Plan,
     Refusal,
+    Remedy,
     Setting,
     StateResult,
     Status,
@@ -99,8 +100,7 @@ def build_view(
         cautions=tuple(w.words[f"caution.{key}"] for key in cautions(plan)),
         refusals=_refusals(w, plan),
         remedies=tuple(
-            RemedyLine(r.text, w.words[f"outcome.{r.outcome.value}"])
-            for r in sorted(plan.remedies, key=lambda r: r.effort)
+            RemedyLine(r.text, _given(w, r)) for r in sorted(plan.remedies, key=lambda r: r.effort)
         ),
         missing=tuple(MissingLine(f"{m.record}: {m.field}", m.why, m.how) for m in plan.missing),
         notes=plan.notes,
@@ -335,6 +335,11 @@ def _hold(w: Writer, number: int, rank: int, point: HoldPoint) -> HoldLine:
     facts = tuple(f"{name} {w.figures.token(value)}" for name, value in point.facts)
     title = f"{point.corner}: {point.title}" if point.corner else point.title
     return HoldLine(str(number), rank, title, point.text, facts, point.sign)
+
+
+def _given(w: Writer, remedy: Remedy) -> str:
+    outcome = w.words[f"outcome.{remedy.outcome.value}"]
+    return f"{remedy.bay}: {outcome}" if remedy.bay else outcome
 
 
 def _refusals(w: Writer, plan: Plan) -> tuple[RefusalLine, ...]:

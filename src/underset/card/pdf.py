@@ -122,13 +122,17 @@ def compiled(template: str, inputs: dict[str, str], kind: Literal["pdf", "svg"])
     return bytes(pages)
 
 
-def page_fit(view: CardView) -> list[dict[str, Any]]:
-    """What the page's columns measured, mm: room and use of each, and how many lines each kept."""
+def page_fit(view: CardView, label: str = "<fit>") -> list[dict[str, Any]]:
+    """What the page measured of itself.
+
+    "<fit>": room and use of each column, mm, and how many lines each section kept. "<shrunk>": each
+    figure that may not be cut, and whether it found room.
+    """
     import typst
 
     told = typst.query(
         _HOME / "templates" / "card.typ",
-        "<fit>",
+        label,
         field="value",
         root=_HOME / "templates",
         sys_inputs=card_inputs(view),

@@ -129,7 +129,7 @@ class RemedyLine:
     """What would make it work; already re-run through the judge."""
 
     text: str = told("what to do")
-    outcome: str = told("what it would give")
+    outcome: str = told("what it would give, and in which bay")
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,7 +64,7 @@ WORDS: Final[dict[str, str]] = {
     "spot.beyond": "hinter",
     "spot.before": "vor",
     "spot.column_line": "Säulenlinie",
-    "spot.signed": "dahinter (+) oder davor (−)",
+    "spot.signed": "(+ ist dahinter)",
     "heading": "Einfahren",
     "heading.nose-in": "vorwärts",
     "heading.nose_in": "vorwärts",

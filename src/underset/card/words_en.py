@@ -65,7 +65,7 @@ WORDS: Final[dict[str, str]] = {
     "spot.beyond": "past",
     "spot.before": "short of",
     "spot.column_line": "column line",
-    "spot.signed": "past (+) or short of (−) it",
+    "spot.signed": "(+ is past it)",
     "heading": "Drive in",
     "heading.nose-in": "nose first",
     "heading.nose_in": "nose first",

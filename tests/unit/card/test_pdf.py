@@ -96,7 +96,8 @@ def test_no_letter_on_paper_is_smaller_than_eight_points_and_key_figures_have_fo
     sizes = [float(n) for n in re.findall(r"(?:text\(|size: )(\d+(?:\.\d+)?)pt", text)]
     assert min(sizes) >= 8.0
     assert len(sizes) > 20
-    assert 'one-line(value, size: 14pt, weight: "bold")' in text
+    assert text.count("shrunk(value, (14pt, ") == 1
+    assert "size: 15pt) = block(" in text
     assert 'text(18pt, weight: "bold", card.spot.value)' in text
 
 
@@ -140,6 +141,18 @@ def test_the_code_holds_the_payload() -> None:
     assert f'viewBox="0 0 {len(code.matrix) + 4} {len(code.matrix) + 4}"' in drawn
 
 
+def test_a_figure_is_never_cut() -> None:
+    """Figures and statuses shrink to their room; only names are cut, and the cut is marked."""
+    text = (TEMPLATES / "card.typ").read_text("utf-8")
+    cut = set(re.findall(r"one-line\(\s*(\w[\w.]*)", text))
+    assert cut & {"value", "b.tooth", "b.turns", "b.reach", "b.load", "card.spot.value"} == set()
+    plan = with_reach(job(), 0.0254 * (57 + 11 / 16))
+    for language in ("en", "de"):
+        told = page_fit(build_view(plan, units="inch", language=language), "<shrunk>")
+        assert [one["words"] for one in told].count("57 11/16") == 4
+        assert [one["words"] for one in told if not one["fits"]] == []
+
+
 # --- helpers --------------------------------------------------------------------------------------
 
 
@@ -154,6 +167,13 @@ def pages_in(pdf: bytes) -> int:
     counts += [int(n) for n in re.findall(rb"/Count\s+(\d+)[^>]*?/Type\s*/Pages\b", pdf)]
     assert counts, "no page tree found"
     return max(counts)
+
+
+def with_reach(plan: Plan, reach: float) -> Plan:
+    assert plan.best is not None
+    arms = tuple(replace(arm, reach=reach) for arm in plan.best.setting.arms)
+    setting = replace(plan.best.setting, arms=arms)
+    return replace(plan, best=replace(plan.best, setting=setting))  # type: ignore[arg-type]
 
 
 def stretched(plan: Plan, states: int, holds: int, name: str) -> Plan:

@@ -45,7 +45,7 @@ def test_a_refusal_tells_counts_nearest_miss_and_remedies() -> None:
     assert "   212 Arms clear of the tyres" in text or "   212 " in text
     assert "Nearest miss" in text
     assert text.index("What refused") < text.index("What would make it work")
-    assert "- Use bay 3, whose arms reach 1,600 mm. (setting found)" in text
+    assert "- Use bay 3, whose arms reach 1,600 mm. (bay-3: setting found)" in text
 
 
 def test_what_is_missing_is_told_with_the_way_to_get_it() -> None:

@@ -125,7 +125,7 @@ def test_a_window_on_both_sides_of_its_mark_is_signed() -> None:
     mark = replace(plan.scene, mark=("tape", 1.101))
     spot = build_view(replace(plan, scene=mark)).spot
     assert (spot.value, spot.place) == ("1 mm", "short of tape")
-    assert spot.window == "window −22 to 37 mm past (+) or short of (−) it"
+    assert spot.window == "window −22 to 37 mm (+ is past it)"
 
 
 def test_the_lower_of_ceiling_and_stop_bar_stands_beside_the_rise() -> None:
