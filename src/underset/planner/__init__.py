@@ -1,22 +1,38 @@
 """The planner: every candidate of a bay judged and ranked, refusals counted, remedies re-judged."""
 
 from underset.planner.candidates import Approach, setting_at, spot_windows_of
+from underset.planner.changes import Voice
 from underset.planner.missing import missing
-from underset.planner.remedies import remedies
+from underset.planner.remedies import Asking, propose, remedies
 from underset.planner.search import Found, Limits, rank_key, search
 from underset.planner.stacks import stack_choices
+from underset.planner.tape import MeasuredStop, TapeReading, named_places, stop_from_tape
+from underset.planner.telling import Telling, most_telling
 from underset.planner.verify import verified
 
 __all__ = [
     "Approach",
+    "AsParked",
+    "Asking",
     "Found",
     "Limits",
+    "MeasuredStop",
+    "Move",
+    "Proposals",
+    "TapeReading",
+    "Telling",
+    "Voice",
+    "as_parked",
     "missing",
+    "most_telling",
+    "named_places",
+    "propose",
     "rank_key",
     "remedies",
     "search",
     "setting_at",
     "spot_windows_of",
     "stack_choices",
+    "stop_from_tape",
     "verified",
 ]

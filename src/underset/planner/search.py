@@ -22,9 +22,10 @@ from underset.planner.stacks import (
     level_choices,
     seated,
 )
+from underset.setting.checks import yes
 from underset.setting.clear import greatest_touch_seat, layout
 from underset.setting.evaluate import Case, Memo, evaluate, with_ways
-from underset.setting.place import HEADINGS, NOSE_IN, Stop
+from underset.setting.place import HEADINGS, NOSE_IN, Stop, placements
 from underset.setting.result import (
     CORNERS,
     Check,
@@ -178,6 +179,7 @@ class _Row:
     window: SpotWindow
     easiest: StackChoice
     by_corner: ByCorner
+    stop: Stop | None = None
     rest: Iterator[tuple[Evaluation, int]] = field(default_factory=lambda: iter(()))
     failed: list[tuple[StackChoice, Check]] = field(default_factory=list)
 
@@ -185,6 +187,13 @@ class _Row:
     def case(self) -> Case:
         """The case the window belongs to."""
         return self.approach.case
+
+    @property
+    def stops(self) -> tuple[Stop, ...]:
+        """Where the vehicle is judged: where it stands, or the window's spots on the line."""
+        if self.stop is not None:
+            return (self.stop,)
+        return tuple(Stop(self.approach.heading, spot) for spot in spots(self.window))
 
     def fail(self, evaluation: Evaluation, choice: StackChoice) -> None:
         """Remember what stops a stack."""
@@ -258,6 +267,38 @@ def _settle(pending: list[_Pending], first: _Pending, found: Found) -> None:
     _push(pending, first.row)
 
 
+def search_at(approach: Approach, stop: Stop, window: SpotWindow, limits: Limits) -> Found:
+    """Judge every stack at one stop, which may lie off the line; `window` is what it stands in.
+
+    Its best setting, if there is one, is the one choice of what comes back.
+    """
+    found = Found()
+    by_corner = tuple(feasible(approach.case, p) for p in approach.points.points)
+    easiest = next(level_choices(approach.case, approach.points, by_corner), None)
+    if easiest is None:
+        found.count += 1
+        for check in refusal_without_candidate(approach, has_stacks=False, has_windows=True):
+            found.refuse(approach.case.bay.id, check)
+        return found
+    row = _Row(approach, window, easiest, by_corner, stop)
+    row.rest = _candidates(row, found, limits)
+    pending: list[_Pending] = []
+    _push(pending, row)
+    while pending and not found.choices:
+        _settle(pending, heappop(pending), found)
+    if not found.count:
+        found.count += 1
+        found.refuse(approach.case.bay.id, _out_of_reach(approach, stop))
+    return found
+
+
+def _out_of_reach(approach: Approach, stop: Stop) -> Check:
+    """The first corner whose arm cannot stand under its point at this stop."""
+    placed = placements(approach.case.bay, approach.points, stop)
+    corner = next(c for c, p in zip(CORNERS, placed, strict=True) if p is None)
+    return yes("arm_reach", ok=False, where=corner, note=("no common spot",))
+
+
 def _approaches(case: Case, limits: Limits) -> Iterator[Approach]:
     for heading in limits.headings:
         if heading != NOSE_IN and case.bay.approach != "either way":
@@ -288,9 +329,9 @@ def _candidates(row: _Row, found: Found, limits: Limits) -> Iterator[tuple[Evalu
     Where the easiest stack leaves the arms little room below the body, the easiest one that leaves
     them twice the gap is judged beside it, and the better of the two comes first.
     """
-    for spot in spots(row.window):
+    for stop in row.stops:
         row.failed.clear()
-        for settings in _settings(row, spot):
+        for settings in _settings(row, stop):
             fit = []
             for setting, choice in settings:
                 if found.count >= limits.candidates:
@@ -311,12 +352,12 @@ def _candidates(row: _Row, found: Found, limits: Limits) -> Iterator[tuple[Evalu
 _Seated = tuple[Setting, StackChoice]
 
 
-def _settings(row: _Row, spot: float) -> Iterator[list[_Seated]]:
-    """Settings at one spot, easiest stack first, the seat low enough for the arms to pass below.
+def _settings(row: _Row, stop: Stop) -> Iterator[list[_Seated]]:
+    """Settings at one stop, easiest stack first, the seat low enough for the arms to pass below.
 
     Where no stack brings the seat down that far, the lowest one stands for all of them.
     """
-    case, points, stop = row.case, row.approach.points, Stop(row.approach.heading, spot)
+    case, points = row.case, row.approach.points
     first = setting_at(row.approach, stop, row.window, row.easiest)
     if first is None:
         return

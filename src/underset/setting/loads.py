@@ -186,7 +186,7 @@ def judge_state(
 def state_result(judged: Judged, bay: BayNumbers, pose: Pose) -> StateResult:
     """A judged state carried to where the vehicle stands in L."""
     state, whole = judged.state, judged.whole
-    low, high = _box_in_L(whole, pose)
+    low, high = box_in_L(whole, pose)
     x, y = apply(pose, whole.cg[:2])
     return StateResult(
         name=state.name,
@@ -211,7 +211,7 @@ def state_result(judged: Judged, bay: BayNumbers, pose: Pose) -> StateResult:
 def on_the_floor(state: State, pose: Pose) -> StateResult:
     """A state before the lift takes the load: its ledger, no pad loads, nothing to judge."""
     whole = total(state.items)
-    low, high = _box_in_L(whole, pose)
+    low, high = box_in_L(whole, pose)
     empty = PadLoad(0.0, 0.0, 0.0)
     return StateResult(
         state.name, state.label, whole.mass, whole.mass_low, whole.mass_high,
@@ -255,7 +255,7 @@ def _pad_spans(
     )
 
 
-def _box_in_L(whole: Total, pose: Pose) -> tuple[Point, Point]:
+def box_in_L(whole: Total, pose: Pose) -> tuple[Point, Point]:
     corners = [
         apply(pose, (x, y))
         for x in (whole.cg_low[0], whole.cg_high[0])
@@ -410,7 +410,7 @@ def _window(carried: Total, bay: BayNumbers, pose: Pose) -> Check:
         note = ("no CG window on the plate",)
         return yes("cg_window", ok=False, otherwise=Status.WATCH, note=note)
     low, high = bay.cg_window
-    (x_low, _), (x_high, _) = _box_in_L(carried, pose)
+    (x_low, _), (x_high, _) = box_in_L(carried, pose)
     x, _ = apply(pose, carried.cg[:2])
     room = min(x_low - low, high - x_high)
     return at_least(
