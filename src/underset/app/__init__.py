@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from underset.app import rendering as rendering
     from underset.app import showing as showing
+    from underset.app import studying as studying
     from underset.app.planning import Planned as Planned
     from underset.app.planning import Wish as Wish
     from underset.app.planning import cases_for as cases_for
@@ -55,6 +56,7 @@ __all__ = [
     "rendering",
     "sample_folder",
     "showing",
+    "studying",
     "today",
 ]
 

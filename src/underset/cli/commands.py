@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from underset.cli import planning, serving
+from underset.cli import planning, serving, studies
 
 app = typer.Typer(
     add_completion=False,
@@ -16,6 +16,7 @@ app = typer.Typer(
 )
 
 app.command("plan")(planning.plan)
+app.command("cover")(studies.cover)
 app.command("serve")(serving.serve)
 
 

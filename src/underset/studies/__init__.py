@@ -10,21 +10,22 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from underset.studies import coverage as coverage
     from underset.studies import coverage_table as coverage_table
     from underset.studies.coverage import Cell as Cell
     from underset.studies.coverage import Coverage as Coverage
     from underset.studies.coverage import Pair as Pair
     from underset.studies.coverage import Run as Run
-    from underset.studies.coverage import coverage as coverage
+    from underset.studies.coverage import cover as cover
     from underset.studies.coverage_table import Telling as Telling
 
 _MODULES = {
-    "coverage": ("Cell", "Coverage", "Pair", "Run"),
+    "coverage": ("Cell", "Coverage", "Pair", "Run", "cover"),
     "coverage_table": ("Telling",),
 }
 _HOMES = {name: module for module, names in _MODULES.items() for name in names}
 
-__all__ = ["Cell", "Coverage", "Pair", "Run", "Telling", "coverage", "coverage_table"]
+__all__ = ["Cell", "Coverage", "Pair", "Run", "Telling", "cover", "coverage", "coverage_table"]
 
 
 def __getattr__(name: str) -> Any:

@@ -92,7 +92,7 @@ class Coverage:
         return sum(weights[v] or 0.0 for v in self.served(bay)) / whole
 
 
-def coverage(pairs: Sequence[Pair], run: Run[Pair, Cell] | None = None) -> Coverage:
+def cover(pairs: Sequence[Pair], run: Run[Pair, Cell] | None = None) -> Coverage:
     """Plan every pair; `run` may spread them over workers and gives the same cells."""
     cells = tuple(run(cell, pairs) if run else map(cell, pairs))
     vehicles = tuple(dict.fromkeys(c.vehicle for c in cells))

@@ -52,12 +52,12 @@ def mark(cell: Cell) -> str:
 def row(cell: Cell, telling: Telling) -> dict[str, Any]:
     """One cell as a row of `COLUMNS`; what it does not have is None."""
     low, high = cell.window or (None, None)
-    stacks = [" + ".join(s) for s in cell.stacks] or [None] * 4
+    stacks: list[str | None] = [" + ".join(s) for s in cell.stacks]
     figures = (
         cell.vehicle, cell.bay, cell.visits, cell.outcome.value,
         cell.status.value if cell.status else None, cell.heading or None, cell.point_set or None,
         cell.spot, low, high, cell.least_margin, cell.tightest.name if cell.tightest else None,
-        *stacks, cell.reason.name if cell.reason else None, why(cell, telling) or None,
+        *(stacks or [None] * 4), cell.reason.name if cell.reason else None, why(cell, telling) or None,
         cell.remedy_kind or None, cell.remedy or None,
     )  # fmt: skip
     return dict(zip(COLUMNS, figures, strict=True))
