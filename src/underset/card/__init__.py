@@ -13,6 +13,13 @@ from underset.card.qr import qr_svg
 from underset.card.record import evaluation_json, plan_digest, plan_json, plan_text
 from underset.card.schema import plan_schema
 from underset.card.text import verdict_text
+from underset.card.vehicle_drawing import (
+    SketchDoor,
+    SketchPoint,
+    SketchZone,
+    VehicleSketch,
+    vehicle_svg,
+)
 from underset.card.view import CardView, WorkingView
 from underset.card.working import working_view
 from underset.card.working_pages import working_html, working_pdf, working_text
@@ -21,6 +28,10 @@ __all__ = [
     "About",
     "CardView",
     "Options",
+    "SketchDoor",
+    "SketchPoint",
+    "SketchZone",
+    "VehicleSketch",
     "WorkingView",
     "badge_svg",
     "build_view",
@@ -40,6 +51,7 @@ __all__ = [
     "render_svg",
     "side_svg",
     "stack_svg",
+    "vehicle_svg",
     "verdict_text",
     "working_html",
     "working_pdf",

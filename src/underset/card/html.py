@@ -17,7 +17,16 @@ if TYPE_CHECKING:
     from jinja2 import Template
 
 _TEMPLATES: Final = Path(__file__).parent / "templates"
-_DRAWINGS: Final = ("plan", "side", "front", "stack-LF", "stack-RF", "stack-LR", "stack-RR")
+_DRAWINGS: Final = (
+    "plan",
+    "side",
+    "front",
+    "stack-LF",
+    "stack-RF",
+    "stack-LR",
+    "stack-RR",
+    "vehicle",
+)
 _WIDTH: Final = 150.0  # mm; the page enlarges it
 _STACK: Final = (14.0, 23.0)
 

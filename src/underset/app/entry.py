@@ -1,0 +1,403 @@
+"""The vehicle form: opened new, over a record, as a copy or from a draft; checked; stored.
+
+What is typed stays text until it is stored. A figure that was not touched keeps its source; one
+that was gets the source named in the form; a copied one stays "not verified" until someone checks
+it.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from copy import deepcopy
+from dataclasses import dataclass, field, replace
+from datetime import date
+from secrets import token_hex
+from typing import Any, Final
+
+from underset.app.entry_fields import (
+    BY_NAME,
+    BY_PATH,
+    CORNERS,
+    ENTRIES,
+    LISTS,
+    LOOKED,
+    Entry,
+    at,
+    clean,
+    put,
+    shown,
+)
+from underset.app.entry_rows import field_of_row, rows_of, with_rows
+from underset.app.shop import Actor, Shop
+from underset.errors import ConflictError, InputError, InputErrors, NotFoundError
+from underset.records import Vehicle, from_json, to_json
+from underset.store import Draft, Kept
+
+COPIED: Final = "copied"
+TRACED: Final = "traced"
+KIND: Final = "vehicle"
+_SLUG = re.compile(r"[^a-z0-9]+")
+
+
+@dataclass(frozen=True, slots=True)
+class Base:
+    """What a form stands on: nothing, a record that is changed, or one that is copied."""
+
+    mode: str = "new"  # new, edit, copy
+    id: str = ""
+    version: int = 0
+    data: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A form as somebody left it: its base, what is typed, what came from a diagram, its draft."""
+
+    base: Base
+    fields: Mapping[str, str]
+    traced: Mapping[str, Any] = field(default_factory=dict)
+    draft: str = ""
+    draft_version: int = 0
+
+    def text(self, name: str) -> str:
+        """What is typed in a field."""
+        return self.fields.get(name, "")
+
+
+# --- opening --------------------------------------------------------------------------------------
+
+
+def new_form(by: str, today: date) -> Form:
+    """An empty form; who and when are filled in."""
+    return Form(Base(), {"source_by": by, "source_date": today.isoformat(), "mirrored": "yes"})
+
+
+def edit_form(shop: Shop, id: str, by: str, today: date) -> Form:
+    """The newest version of a vehicle to be changed."""
+    return filled(_base(shop, "edit", id, 0), by, today)
+
+
+def copy_form(shop: Shop, id: str, by: str, today: date) -> Form:
+    """A similar vehicle as a start: every figure of it is an estimate until it is checked."""
+    return filled(_base(shop, "copy", id, 0), by, today)
+
+
+def filled(base: Base, by: str, today: date) -> Form:
+    """The form of a record's figures."""
+    fields = {e.name: shown(at(base.data, e.path)) for e in ENTRIES}
+    fields |= rows_of(base.data)
+    for part, name in LOOKED.items():
+        fields[name] = "yes" if LISTS[part] in base.data else "no"
+    fields["mirrored"] = "yes" if _mirrors(fields) else "no"
+    fields |= {"source_by": by, "source_date": today.isoformat()}
+    if base.mode == "edit":
+        fields["id"] = base.id
+    if base.mode == "copy":
+        fields |= {"id": "", "label": ""}
+    return Form(base, fields)
+
+
+def _base(shop: Shop, mode: str, id: str, version: int) -> Base:
+    with shop.store.read() as tx:
+        kept = tx.records.version(Vehicle, id, version) if version else tx.records.get(Vehicle, id)
+    data = to_json(kept.record)
+    return Base(mode, kept.id, kept.version, data if mode == "edit" else _copied(data))
+
+
+def _copied(data: dict[str, Any]) -> dict[str, Any]:
+    """A record's figures without their sources: they stand for another vehicle."""
+    told = f"copied from {data['label']}, not verified"[:120]
+    bare = _without_sources({k: v for k, v in data.items() if k != "sources"})
+    bare.pop("intake", None)
+    for points in bare.get("point_sets", ()):
+        points["source"] = COPIED
+    return {**bare, "source": COPIED,
+            "sources": {COPIED: {"kind": "estimate", "document": told, "seen": True}}}  # fmt: skip
+
+
+def _without_sources(data: Any) -> Any:
+    if isinstance(data, dict):
+        if set(data) == {"value", "source"}:
+            return data["value"]
+        return {k: _without_sources(v) for k, v in data.items()}
+    return [_without_sources(v) for v in data] if isinstance(data, list) else data
+
+
+def sent_form(shop: Shop, sent: Mapping[str, str]) -> Form:
+    """The form as a page sent it: hidden fields say what it stands on."""
+    mode, id = sent.get("base_mode", "new"), sent.get("base_id", "")
+    base = _base(shop, mode, id, _whole(sent, "base_version")) if mode in ("edit", "copy") else Base()  # fmt: skip
+    draft = sent.get("draft", "")
+    traced = draft_of(shop, draft).body.get("traced", {}) if draft else {}
+    return Form(base, clean(dict(sent)), traced, draft, _whole(sent, "draft_version"))
+
+
+def _whole(sent: Mapping[str, str], name: str) -> int:
+    text = sent.get(name, "") or "0"
+    if not (text.isascii() and text.isdigit() and len(text) < 9):
+        raise InputError(name, text, "a whole number")
+    return int(text)
+
+
+def _mirrors(fields: Mapping[str, str]) -> bool:
+    """Whether the right side says what the left side says."""
+    return all(
+        fields.get(f"r{end}_{word}", "") == _other_side(word, fields.get(f"l{end}_{word}", ""))
+        for end in "fr"
+        for word in _POINT_WORDS
+    )
+
+
+_POINT_WORDS: Final = tuple(dict.fromkeys(e.word for e in ENTRIES if e.corner))
+
+
+def _other_side(word: str, text: str) -> str:
+    if word != "side" or not text or text[0].isalpha():
+        return text
+    return text[1:] if text.startswith("-") else "-" + text.removeprefix("+")
+
+
+# --- from fields to a record ----------------------------------------------------------------------
+
+
+def record_data(form: Form) -> dict[str, Any]:
+    """The record as plain data, not yet checked."""
+    data = deepcopy(dict(form.base.data))
+    _points_there(data)
+    typed = _Typed(form, _own_source(data))
+    for entry in ENTRIES:
+        if entry.name != "id":
+            put(data, entry.path, typed.leaf(entry))
+    with_rows(data, form.fields, typed.quantity)
+    _with_sources(data, typed)
+    needed = {"sizes": {}, "weights": {}}
+    return needed | {k: v for k, v in data.items() if v not in ({}, "")}
+
+
+def _points_there(data: dict[str, Any]) -> None:
+    sets = data.setdefault("point_sets", [{"id": "points", "label": "Lifting points", "points": []}])
+    points = sets[0]["points"]
+    for n, corner in enumerate(CORNERS):
+        if n >= len(points):
+            points.append({})
+        points[n]["corner"] = corner.upper()
+
+
+def _own_source(data: Mapping[str, Any]) -> str:
+    taken, n = data.get("sources", {}), 1
+    while f"entered-{n}" in taken:
+        n += 1
+    return f"entered-{n}"
+
+
+@dataclass
+class _Typed:
+    """What the form says of single figures; `used` holds the sources that figures named."""
+
+    form: Form
+    source: str
+    used: set[str] = field(default_factory=set)
+
+    def leaf(self, entry: Entry) -> Any:
+        """What stands in the record for one field; None when nothing does."""
+        name, form = entry.name, self.form
+        text = form.text(name)
+        if entry.corner.startswith("r") and form.text("mirrored") == "yes":
+            name = f"l{entry.name[1:]}"
+            text = _other_side(entry.word, form.text(name))
+        before = at(form.base.data, entry.path)
+        if not text:
+            return _DEFAULTS.get(entry.name)
+        if not entry.measured:
+            return text
+        if form.traced.get("fields", {}).get(name) == form.text(name):
+            return self._of(text, TRACED)
+        kept = before is not None and shown(before) == text
+        return before if kept and not form.text(f"checked_{name}") else self.quantity(text)
+
+    def quantity(self, text: str, before: Any = None) -> Any:
+        """A figure with the source of the form, or as it was when nobody touched it."""
+        if before is not None and shown(before) == text:
+            return before
+        return text if text.lower().startswith(("not given", "none")) else self._of(text, self.source)  # fmt: skip
+
+    def _of(self, text: str, source: str) -> dict[str, str]:
+        self.used.add(source)
+        return {"value": text, "source": source}
+
+
+_DEFAULTS: Final = {
+    "points_id": "points",
+    "points_label": "Lifting points",
+    "weighed_as": None,
+}
+
+
+def _with_sources(data: dict[str, Any], typed: _Typed) -> None:
+    form, sources = typed.form, dict(data.get("sources", {}))
+    if typed.source in typed.used:
+        told = {k.removeprefix("source_"): form.text(k) for k in form.fields if k.startswith("source_")}  # fmt: skip
+        sources[typed.source] = {k: v for k, v in told.items() if v}
+    if TRACED in typed.used:
+        sources[TRACED] = dict(form.traced["source"])
+    data["sources"] = sources
+    if form.base.mode == "copy":
+        data["intake"] = {k: v for k, v in data.get("intake", {}).items() if v}
+
+
+def record_of(form: Form) -> Vehicle:
+    """The record; InputErrors tell each complaint by the field of the form."""
+    data = record_data(form)
+    try:
+        return from_json(Vehicle, data)
+    except InputErrors as errors:
+        raise InputErrors([replaced(e, data) for e in errors.errors]) from None
+
+
+def replaced(error: InputError, data: Mapping[str, Any]) -> InputError:
+    """The same complaint by the field of the form where it can be mended."""
+    return InputError(field_of(error.field, data), error.value, error.allowed, error.remedy)
+
+
+def field_of(path: str, data: Mapping[str, Any]) -> str:
+    """The form's field for a place in the record; the place itself when no field holds it."""
+    if path in BY_PATH:
+        return BY_PATH[path]
+    if path.startswith("sources.entered-"):
+        last = path.rpartition(".")[2]
+        return "source_document" if last.startswith("entered-") else f"source_{last}"
+    for name in (path.removesuffix(".value"), path.removesuffix(".source")):
+        if name in BY_PATH:
+            return BY_PATH[name]
+    return field_of_row(path, data) or path
+
+
+def unverified(form: Form) -> frozenset[str]:
+    """Fields whose figure was copied and that nobody has checked or typed anew."""
+    if COPIED not in form.base.data.get("sources", {}):
+        return frozenset()
+    whole = form.base.data.get("source") == COPIED
+    found = set()
+    for e in ENTRIES:
+        leaf = at(form.base.data, e.path)
+        copied = leaf.get("source") == COPIED if isinstance(leaf, dict) else whole
+        if e.measured and leaf is not None and copied and shown(leaf) == form.text(e.name):
+            found.add(e.name)
+    return frozenset(n for n in found if not form.text(f"checked_{n}"))
+
+
+# --- drafts and storing ---------------------------------------------------------------------------
+
+
+def draft_of(shop: Shop, id: str) -> Draft:
+    """A draft by id; NotFoundError when there is none."""
+    with shop.store.read() as tx:
+        return tx.drafts.get(KIND, id)
+
+
+def drafts(shop: Shop) -> tuple[Draft, ...]:
+    """All drafts, the one saved last first."""
+    with shop.store.read() as tx:
+        return tx.drafts.listed(KIND)
+
+
+def draft_form(shop: Shop, id: str) -> Form:
+    """The form of a draft."""
+    draft = draft_of(shop, id)
+    told = draft.body.get("base", {})
+    base = Base()
+    if told.get("mode") in ("edit", "copy"):
+        base = _base(shop, told["mode"], told["id"], int(told["version"]))
+    fields = clean({k: str(v) for k, v in draft.body.get("fields", {}).items()})
+    return Form(base, fields, draft.body.get("traced", {}), draft.id, draft.version)
+
+
+def save_draft(shop: Shop, form: Form, by: Actor) -> Form:
+    """Keep the form as it is; ConflictError when someone else saved the same draft meanwhile."""
+    id = form.draft or f"draft-{token_hex(4)}"
+    b = form.base
+    body = {"base": {"mode": b.mode, "id": b.id, "version": b.version},
+            "fields": dict(form.fields), "traced": dict(form.traced)}  # fmt: skip
+    with shop.store.write(by) as tx:
+        draft = tx.drafts.save(KIND, id, body, version=form.draft_version)
+    return replace(form, draft=draft.id, draft_version=draft.version)
+
+
+def discard(shop: Shop, id: str, version: int, by: Actor) -> None:
+    """Throw a draft away."""
+    with shop.store.write(by) as tx:
+        tx.drafts.discard(KIND, id, version=version)
+
+
+def id_for(form: Form) -> str:
+    """The id typed, or one made of the label."""
+    if form.base.mode == "edit":
+        return form.base.id
+    return form.text("id") or slug(form.text("label"))
+
+
+def slug(label: str) -> str:
+    """Small letters, digits and hyphens out of what people call a thing."""
+    plain = unicodedata.normalize("NFKD", label.lower().replace("ß", "ss"))
+    bare = "".join(c for c in plain if not unicodedata.combining(c))
+    return _SLUG.sub("-", bare).strip("-")[:63].strip("-")
+
+
+def store(shop: Shop, form: Form, by: Actor) -> Kept[Vehicle]:
+    """Store the record over the version it was made from, and drop its draft, in one go.
+
+    Raises InputErrors by field, or ConflictError when the vehicle was changed meanwhile; nothing
+    is overwritten.
+    """
+    record, id = record_of(form), id_for(form)
+    version = form.base.version if form.base.mode == "edit" else 0
+    with shop.store.write(by) as tx:
+        kept = tx.records.put(id, record, version=version)
+        if form.draft:
+            tx.drafts.discard(KIND, form.draft, version=form.draft_version)
+    return kept
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One figure that stands differently on file and in the form."""
+
+    name: str
+    on_file: str
+    yours: str
+
+
+def differences(shop: Shop, form: Form) -> tuple[int, str, tuple[Difference, ...]]:
+    """The version on file now, who made it, and where it differs from what is typed."""
+    try:
+        with shop.store.read() as tx:
+            kept = tx.records.get(Vehicle, id_for(form))
+    except NotFoundError:
+        return 0, "", ()
+    there = filled(Base("edit", kept.id, kept.version, to_json(kept.record)), "", date.min).fields
+    skip = ("id", "mirrored")
+    names = [n for n in BY_NAME if n not in skip and there.get(n, "") != form.text(n)]
+    told = tuple(Difference(n, there.get(n, ""), form.text(n)) for n in names)
+    return kept.version, kept.person, told
+
+
+__all__ = [
+    "Base",
+    "ConflictError",
+    "Difference",
+    "Form",
+    "copy_form",
+    "differences",
+    "discard",
+    "draft_form",
+    "drafts",
+    "edit_form",
+    "new_form",
+    "record_of",
+    "save_draft",
+    "sent_form",
+    "store",
+    "unverified",
+]
