@@ -24,8 +24,8 @@ def page() -> str:
     sections = "\n\n".join(section(kind) for kind in kinds())
     return f"""# What a card shows
 
-PDF, SVG page, HTML page and plain text of a card are written from one `CardView`, the working from one
-`WorkingView`. Nothing else reaches a page, and figures are rounded once, when the view is made.
+PDF, SVG page, HTML page and plain text of a card are written from one `CardView`, the working from
+one `WorkingView`. Nothing else reaches a page; figures are rounded once, when the view is made.
 
 {sections}
 """
