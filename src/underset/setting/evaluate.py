@@ -80,7 +80,7 @@ def _moving_checks(case: Case, setting: Setting, memo: Memo) -> Iterator[Check]:
     vehicle, bay, policy = case.vehicle, case.bay, case.policy
     points = case.point_set(setting.point_set)
     plan = clear.layout(setting, vehicle, bay, case.shelf)
-    yield from placing.arm_checks(setting, points, bay, case.shelf)
+    yield from placing.arm_checks(setting, points, bay, case.shelf, policy)
     yield from clear.clearance_checks(plan, vehicle, bay, policy)
     yield from clear.door_checks(plan, vehicle, bay, policy, None)
     for state in _states(case, setting, plan, memo):

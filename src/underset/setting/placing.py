@@ -44,14 +44,14 @@ def placing_checks(
 
 
 def arm_checks(
-    setting: Setting, points: PointSetNumbers, bay: BayNumbers, shelf: Shelf
+    setting: Setting, points: PointSetNumbers, bay: BayNumbers, shelf: Shelf, policy: Policy
 ) -> Iterator[Check]:
     """The checks of the arms themselves: reach, tooth, zone, point on the pad, fit of the stack."""
     stacks = [[shelf.types[i] for i in a.stack_ids] for a in setting.arms]
     yield _reach(setting, bay)
     yield _tooth(setting, points, bay)
     yield _zone(setting, points)
-    yield _on_pad(setting, points, stacks)
+    yield _on_pad(setting, points, stacks, policy)
     yield _fit(setting, points, bay, stacks)
 
 
@@ -179,7 +179,7 @@ def stack_checks(
     """Whether the pieces fit, may be used, are there, and can level the four pads."""
     stacks = [[shelf.types[i] for i in a.stack_ids] for a in setting.arms]
     yield _fit(setting, points, bay, stacks)
-    yield _on_pad(setting, points, stacks)
+    yield _on_pad(setting, points, stacks, policy)
     yield _stock(setting, shelf)
     yield from _height(setting, points, bay, stacks)
     used = {t.id: t for stack in stacks for t in stack}
@@ -248,7 +248,12 @@ def _fit(
     return not_known("stack_fit", *missing, where=where) if missing else yes("stack_fit", ok=True)
 
 
-def _on_pad(setting: Setting, points: PointSetNumbers, stacks: list[list[AdapterNumbers]]) -> Check:
+def _on_pad(
+    setting: Setting,
+    points: PointSetNumbers,
+    stacks: list[list[AdapterNumbers]],
+    policy: Policy,
+) -> Check:
     # Decision: along a rail or weld the load follows the pad, so only the offset across counts.
     worst, corner = 0.0, ""
     for a, p, stack in zip(setting.arms, points.points, stacks, strict=True):
@@ -256,7 +261,7 @@ def _on_pad(setting: Setting, points: PointSetNumbers, stacks: list[list[Adapter
             return not_known("point_on_pad", "pad width not given", where=a.corner)
         off = abs(a.across) if p.runs_along else hypot(a.along, a.across)
         worst, corner = max((worst, corner), (off / (stack[-1].width / 2), a.corner))
-    return at_most("point_on_pad", worst, 1.0, watch=0.47, where=corner)
+    return at_most("point_on_pad", worst, 1.0, watch=policy["point_watch"], where=corner)
 
 
 def _stock(setting: Setting, shelf: Shelf) -> Check:
