@@ -86,6 +86,7 @@ TAMPERED = {
     "another book's id": ("UPDATE book SET id = 'other'", "event 1"),
     "hidden from a subject": ("DELETE FROM event_subjects WHERE seq = 7", "event 7"),
     "listed elsewhere": ("UPDATE event_subjects SET subject = 'bay/yard' WHERE seq = 2", "event 2"),
+    "listed as another kind": ("UPDATE event_subjects SET kind = 'x' WHERE seq = 2", "event 2"),
     "listed at another time": ("UPDATE event_subjects SET at = '2001' WHERE seq = 2", "event 2"),
     "a version left out": ("DELETE FROM record_versions WHERE version = 1", "event 4"),
     "a version pointing elsewhere": (

@@ -207,7 +207,7 @@ class Book:
 
     def _write(self, fresh: list[tuple[dict[str, Any], Payload]], head: Head) -> None:
         links = [
-            {"subject": subject, "at": row["at"], "seq": row["seq"]}
+            {"subject": subject, "at": row["at"], "seq": row["seq"], "kind": row["kind"]}
             for row, payload in fresh
             for subject in payload.about()
         ]
@@ -276,7 +276,8 @@ def _one_kind(query: Query, after: str, count: int) -> Select[Any]:
 def _conditions(query: Query, at: ColumnElement[str]) -> list[ColumnElement[bool]]:
     conditions: list[ColumnElement[bool]] = []
     if query.kinds:
-        conditions.append(EVENTS.c.kind == query.kinds[0])
+        kinds = (EVENT_SUBJECTS if query.subject else EVENTS).c.kind
+        conditions.append(kinds == query.kinds[0])
     if query.subject:
         conditions.append(EVENT_SUBJECTS.c.subject == query.subject)
     if query.person:

@@ -260,7 +260,8 @@ def _followed(chain: Chain, row: Mapping[str, Any]) -> list[Row]:
     except ValueError as error:
         raise StoreError(f"event {row['seq']} has no proper time. Nothing was stored.") from error
     payload = payload_on_file(row["kind"], json.loads(row["payload"]))
-    return [{"subject": s, "at": row["at"], "seq": row["seq"]} for s in payload.about()]
+    common = {"at": row["at"], "seq": row["seq"], "kind": row["kind"]}
+    return [{"subject": subject, **common} for subject in payload.about()]
 
 
 def _newest_on_file(work: Work) -> None:

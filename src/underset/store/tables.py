@@ -66,6 +66,7 @@ EVENTS: Final = Table(
     Index(None, "at", "seq"),
     Index(None, "kind", "at", "seq"),
     Index(None, "person", "at", "seq"),
+    Index(None, "kind", "person", "at", "seq"),
 )
 
 EVENT_SUBJECTS: Final = Table(
@@ -74,7 +75,9 @@ EVENT_SUBJECTS: Final = Table(
     Column("subject", WORDS, primary_key=True),
     Column("at", WORDS, primary_key=True),
     Column("seq", NUMBER, ForeignKey("events.seq"), primary_key=True, autoincrement=False),
+    Column("kind", WORDS, nullable=False),
     Index(None, "seq"),
+    Index(None, "subject", "kind", "at", "seq"),
     sqlite_with_rowid=False,
 )
 

@@ -27,7 +27,7 @@ from underset.store.work import Work
 _CHUNK: Final = 1000
 _SAME: Final = and_(*(column == RECORD_VERSIONS.c[column.name] for column in RECORDS.columns))
 _VERSION_ID: Final = (RECORD_VERSIONS.c.kind, RECORD_VERSIONS.c.id)
-Index = set[tuple[str, str]]  # subjects of an event, each with its time
+Index = set[tuple[str, str, str]]  # subjects of an event, each with its time and kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +131,7 @@ def _said(event: Mapping[str, Any]) -> tuple[Index | None, tuple[Any, ...] | Non
         payload = kind.model_validate(json.loads(event["payload"]))
     except ValidationError:
         return None, None
-    about = {(subject, event["at"]) for subject in payload.about()}
+    about = {(subject, event["at"], event["kind"]) for subject in payload.about()}
     if event["kind"] != "record changed":
         return about, None
     said = payload.model_dump()
@@ -142,7 +142,7 @@ def _links(work: Work, first: int, last: int) -> dict[int, Index]:
     wanted = select(EVENT_SUBJECTS).where(EVENT_SUBJECTS.c.seq.between(first, last))
     found: dict[int, Index] = {}
     for row in work.conn.execute(wanted):
-        found.setdefault(row.seq, set()).add((row.subject, row.at))
+        found.setdefault(row.seq, set()).add((row.subject, row.at, row.kind))
     return found
 
 

@@ -60,15 +60,20 @@ def _book() -> None:
     op.create_index("ix_events_at_seq", "events", ["at", "seq"])
     op.create_index("ix_events_kind_at_seq", "events", ["kind", "at", "seq"])
     op.create_index("ix_events_person_at_seq", "events", ["person", "at", "seq"])
+    op.create_index("ix_events_kind_person_at_seq", "events", ["kind", "person", "at", "seq"])
     op.create_table(
         "event_subjects",
         *_words("subject", "at"),
         sa.Column("seq", NUMBER, autoincrement=False, nullable=False),
+        *_words("kind"),
         sa.PrimaryKeyConstraint("subject", "at", "seq", name="pk_event_subjects"),
         sa.ForeignKeyConstraint(["seq"], ["events.seq"], name="fk_event_subjects_seq"),
         sqlite_with_rowid=False,
     )
     op.create_index("ix_event_subjects_seq", "event_subjects", ["seq"])
+    op.create_index(
+        "ix_event_subjects_subject_kind_at_seq", "event_subjects", ["subject", "kind", "at", "seq"]
+    )
 
 
 def _records() -> None:
