@@ -9,7 +9,12 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from underset.app import accounts as accounts
+    from underset.app import bookkeeping as bookkeeping
+    from underset.app import plain as plain
     from underset.app import rendering as rendering
+    from underset.app import selftest as selftest
+    from underset.app import runs as runs
     from underset.app import showing as showing
     from underset.app import studying as studying
     from underset.app.planning import Planned as Planned
@@ -47,14 +52,19 @@ __all__ = [
     "Shop",
     "There",
     "Wish",
+    "accounts",
+    "bookkeeping",
     "cases_for",
     "home",
     "make_plan",
     "open_shop",
     "open_workshop",
+    "plain",
     "ranked_bays",
     "rendering",
+    "runs",
     "sample_folder",
+    "selftest",
     "showing",
     "studying",
     "today",
