@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from underset.app import bookkeeping as bookkeeping
     from underset.app import plain as plain
     from underset.app import rendering as rendering
-    from underset.app import selftest as selftest
     from underset.app import runs as runs
+    from underset.app import selftest as selftest
     from underset.app import showing as showing
     from underset.app import studying as studying
     from underset.app.planning import Planned as Planned

@@ -39,7 +39,7 @@ def error_body(error: AppError) -> tuple[int, dict[str, Any]]:
         "received": _plain(getattr(error, "value", getattr(error, "name", None))),
         "allowed": getattr(error, "allowed", None) or _known(error),
         "remedy": getattr(error, "remedy", None),
-        "message": error.message,
+        "message": _text(error.message),
     }
     return code, {"error": body}
 
@@ -50,7 +50,22 @@ def _known(error: AppError) -> str | None:
 
 
 def _plain(value: object) -> object:
-    return value if isinstance(value, str | int | float | bool | None) else repr(value)[:200]
+    """A received value as JSON can carry it, cut where it is long."""
+    if isinstance(value, bool | None) or (isinstance(value, int) and abs(value) < 2**53):
+        return value
+    return _text(value if isinstance(value, str) else _shown(value))[:200]
+
+
+def _shown(value: object) -> str:
+    try:
+        return repr(value)
+    except (ValueError, RecursionError):  # numbers of thousands of digits, nests without end
+        return f"a {type(value).__name__} too large to show"
+
+
+def _text(text: str) -> str:
+    """Text that can be written as UTF-8, whatever was sent."""
+    return text.encode("utf-8", "replace").decode()
 
 
 def wants_json(request: Request) -> bool:
@@ -60,7 +75,7 @@ def wants_json(request: Request) -> bool:
 
 def refusal(request: Request, code: int, field: str, received: object, allowed: str) -> Response:
     """A refusal before any use case was reached."""
-    message = f"{field}: received {received!r}; {allowed}."
+    message = _text(f"{field}: received {_plain(received)!r}; {allowed}.")
     body = {"kind": "refused", "field": field, "received": _plain(received), "allowed": allowed,
             "remedy": None, "message": message}  # fmt: skip
     return answer(request, code, {"error": body})

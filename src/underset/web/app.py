@@ -12,6 +12,7 @@ from underset import __version__
 from underset.app.shop import Shop
 from underset.errors import AppError, InputError
 from underset.web.answers import answer, error_body, refusal, wants_json
+from underset.web.api import API
 from underset.web.guard import Guard
 from underset.web.options import ServeOptions
 from underset.web.page import HERE
@@ -31,7 +32,7 @@ def create_app(shop: Shop, options: ServeOptions | None = None) -> FastAPI:
     app.state.shop, app.state.options = shop, options or ServeOptions()
     app.add_middleware(Guard, options=app.state.options)
     app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
-    for router in ROUTERS:
+    for router in (*ROUTERS, API):
         app.include_router(router)
     _handlers(app)
     return app

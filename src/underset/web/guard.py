@@ -75,15 +75,15 @@ class Guard(BaseHTTPMiddleware):
 
     def _refused(self, request: Request) -> Response | None:
         host = request.headers.get("host", "")
-        name = host.rsplit(":", 1)[0] if not host.endswith("]") else host
+        name = (host.rsplit(":", 1)[0] if not host.endswith("]") else host).lower()
         if name not in self.options.hosts:
             return refusal(request, 421, "host", name, "an address this server answers under")
         length = request.headers.get("content-length", "0")
-        if not length.isdigit() or int(length) > self.options.upload_limit:
+        if not length.isdecimal() or int(length) > self.options.upload_limit:
             return refusal(
                 request, 413, "size", length, f"at most {self.options.upload_limit} bytes"
             )
-        if request.method not in SAFE and "content-length" not in request.headers:
+        if "transfer-encoding" in request.headers:
             return refusal(request, 411, "size", "not given", "a request that says how long it is")
         client = request.client.host if request.client else "nobody"
         if not self.rate.allows(client):
@@ -105,4 +105,4 @@ def token_for(options: ServeOptions, session: str) -> str:
 
 def token_fits(options: ServeOptions, session: str, token: str) -> bool:
     """Whether a token belongs to the session; compared in constant time."""
-    return hmac.compare_digest(token_for(options, session), token)
+    return hmac.compare_digest(token_for(options, session).encode(), token.encode())

@@ -21,7 +21,8 @@ from underset.web.guard import (
 )
 from underset.web.options import ServeOptions
 
-OPEN_PATHS = ("/sign-in", "/static/")
+OPEN_PATHS = ("/sign-in", "/static/", "/api/v1/health", "/api/v1/token", "/api/v1/session")
+PERSON_HEADER, DEVICE_HEADER = "x-underset-person", "x-underset-device"
 
 
 class SignInNeeded(Exception):
@@ -63,28 +64,32 @@ class Visit:
             )
         return Actor(self.person, self.device)
 
-    def may(self, role: str) -> None:
-        """Demand a role; on loopback without accounts every named person may do everything."""
-        if self.options.lan and role not in self.roles:
+    def may(self, *any_of: str) -> None:
+        """Demand one of some roles; on loopback without accounts everybody may do everything."""
+        if self.options.lan and not set(any_of) & set(self.roles):
             raise DeniedError(
-                f"This needs the role {role}; yours: {', '.join(self.roles) or 'none'}."
+                f"This needs the role {' or '.join(any_of)}; yours: "
+                f"{', '.join(self.roles) or 'none'}."
             )
 
 
-async def visit(request: Request) -> Visit:
-    """The visitor of a request, after the checks that every page shares."""
+def visitor(request: Request) -> Visit:
+    """Who asks; SignInNeeded when only people who are signed in may.
+
+    A program carries its session as a bearer; without accounts it names its person in a header,
+    which no page of another site can send.
+    """
     options: ServeOptions = request.app.state.options
     shop: Shop = request.app.state.shop
-    token = request.cookies.get(SESSION_COOKIE, "")
+    token = _session(request)
     account = shop.account(token) if options.lan else None
     if options.lan and account is None and not request.url.path.startswith(OPEN_PATHS):
         raise SignInNeeded(request.url.path)
-    if request.method not in SAFE:
-        await _token_checked(request, options, token)
     about = shop.workshop().about
     person, label, roles = _person(request, shop, account)
     return Visit(
-        shop, options, token, request.cookies.get(DEVICE_COOKIE, "")[:60], person, label, roles,
+        shop, options, token, _named(request, DEVICE_HEADER, DEVICE_COOKIE)[:60],
+        person, label, roles,
         _choice(request, "underset-language", about.language, ("en", "de")),
         _choice(request, "underset-units", about.units, ("metric", "inch")),
         _choice(request, "underset-theme", "auto", ("auto", "light", "dark")),
@@ -92,12 +97,28 @@ async def visit(request: Request) -> Visit:
     )  # fmt: skip
 
 
+async def visit(request: Request, found: Annotated[Visit, Depends(visitor)]) -> Visit:
+    """The visitor of a request, after the checks that every page shares."""
+    if request.method not in SAFE:
+        await _token_checked(request, found.options, found.session)
+    return found
+
+
+def _session(request: Request) -> str:
+    scheme, _, token = request.headers.get("authorization", "").partition(" ")
+    return token if scheme.lower() == "bearer" else request.cookies.get(SESSION_COOKIE, "")
+
+
+def _named(request: Request, header: str, cookie: str) -> str:
+    return request.headers.get(header) or request.cookies.get(cookie, "")
+
+
 def _person(
     request: Request, shop: Shop, account: Account | None
 ) -> tuple[str, str, tuple[str, ...]]:
     if account is not None:
         return account.name, account.label, account.roles
-    named = request.cookies.get("underset-person", "")
+    named = _named(request, PERSON_HEADER, "underset-person")
     person = next((p for p in shop.workshop().about.people if p.id == named), None)
     return (person.id, person.name, person.roles) if person else ("", "", ())
 

@@ -85,7 +85,7 @@ def setting(visit: Visitor, asked: Annotated[Asked, Depends(asked)]) -> HTMLResp
     """The page with the setting as the address says."""
     shop = visit.shop.workshop()
     vehicle = shop.vehicle(asked.vehicle)
-    asked = _with_points(asked, tuple(p.id for p in vehicle.point_sets))
+    asked = with_points(visit, asked)
     job = shop.jobs.get(asked.job)
     view = SettingView(
         asked.vehicle, vehicle.label, asked.job, job.label if job else "",
@@ -107,16 +107,16 @@ def drawings_css() -> Response:
 @router.get("/setting/part", response_class=HTMLResponse)
 def part(visit: Visitor, asked: Annotated[Asked, Depends(asked)]) -> HTMLResponse:
     """Only what moves with the vehicle, for the script."""
-    vehicle = visit.shop.workshop().vehicle(asked.vehicle)
-    asked = _with_points(asked, tuple(p.id for p in vehicle.point_sets))
-    view = part_view(visit, asked)
+    view = part_view(visit, with_points(visit, asked))
     words = words_in(visit.language)
     text = environment().get_template("setting_part.html").render(part=view, words=words)
     return HTMLResponse(text)
 
 
-def _with_points(asked: Asked, known: tuple[str, ...]) -> Asked:
-    at = asked.at
+def with_points(visit: Visit, asked: Asked) -> Asked:
+    """The same with a point set: the vehicle's first when none is named."""
+    vehicle = visit.shop.workshop().vehicle(asked.vehicle)
+    at, known = asked.at, tuple(p.id for p in vehicle.point_sets)
     if not at.point_set:
         return Asked(asked.vehicle, asked.job, At(**{**asdict(at), "point_set": known[0]}))
     if at.point_set not in known:
