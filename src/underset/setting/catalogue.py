@@ -64,7 +64,7 @@ CHECKS: Final[dict[str, CheckKind]] = {
     "point_zone": _kind("placing", "at most", "1", "max(|along|/tau_along, |across|/tau_across)", "the pad's centre stands within the usable zone of the lifting point", MAKER),
     "point_on_pad": _kind("placing", "at most", "1", "|point - pad centre| / half pad width", "the point bears on the inner part of the pad", PAD_SLIP),
     "parking_along": _kind("placing", "at least", "m", "min(s - s_low, s_high - s)", "how far the vehicle may stop off the spot and still be set", SHOP),
-    "parking_across": _kind("placing", "yes", "", "all four arms reach at ± sideways and ± yaw", "the setting survives the parking tolerance across and in heading", SHOP),
+    "parking_across": _kind("placing", "yes", "", "all four arms reach at ± along, ± sideways and ± yaw together", "the setting survives the parking tolerance along, across and in heading together", SHOP),
     # stack
     "stack_fit": _kind("stack", "yes", "", "below(i+1) = above(i), top piece serves the contact", "pieces fit the seat, one another and the lifting point", ADAPTER_PLATE, MAKER),
     "stack_stock": _kind("stack", "yes", "", "pieces used <= pieces in service at this bay", "the pieces are on the shelf and in service", WA_ALERT),

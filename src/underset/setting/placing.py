@@ -151,16 +151,16 @@ def _parking_along(setting: Setting, points: PointSetNumbers, policy: Policy) ->
 def _parking_across(
     setting: Setting, points: PointSetNumbers, bay: BayNumbers, policy: Policy
 ) -> Check:
-    """Every corner of the parking tolerance across and in heading, arms set anew."""
-    across, yaw = policy["park_across"], policy["park_yaw"]
-    for dy, turn in product((across, -across), (yaw, -yaw)):
-        stop = Stop(setting.heading, setting.spot, setting.sideways + dy, setting.yaw + turn)
+    """Every corner of the parking tolerance along, across and in heading, arms set anew."""
+    along, across, yaw = policy["park_along"], policy["park_across"], policy["park_yaw"]
+    for dx, dy, turn in product((along, -along), (across, -across), (yaw, -yaw)):
+        stop = Stop(setting.heading, setting.spot + dx, setting.sideways + dy, setting.yaw + turn)
         for index, point in zip(served_by(setting.heading), points.points, strict=True):
             if placement(bay, index, point, stop) is None:
                 return yes(
                     "parking_across", ok=False, otherwise=Status.WATCH, where=point.corner,
                     note=("parked off the line",),
-                    inputs=(("sideways", dy, "m"), ("yaw", turn, "rad")),
+                    inputs=(("along", dx, "m"), ("sideways", dy, "m"), ("yaw", turn, "rad")),
                 )  # fmt: skip
     return yes("parking_across", ok=True)
 
