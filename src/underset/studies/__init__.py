@@ -10,8 +10,13 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from underset.studies import chances as chances
     from underset.studies import coverage as coverage
     from underset.studies import coverage_table as coverage_table
+    from underset.studies.chances import Chance as Chance
+    from underset.studies.chances import Chances as Chances
+    from underset.studies.chances import Driver as Driver
+    from underset.studies.chances import chances_of as chances_of
     from underset.studies.coverage import Cell as Cell
     from underset.studies.coverage import Coverage as Coverage
     from underset.studies.coverage import Pair as Pair
@@ -20,12 +25,27 @@ if TYPE_CHECKING:
     from underset.studies.coverage_table import Telling as Telling
 
 _MODULES = {
+    "chances": ("Chance", "Chances", "Driver", "chances_of"),
     "coverage": ("Cell", "Coverage", "Pair", "Run", "cover"),
     "coverage_table": ("Telling",),
 }
 _HOMES = {name: module for module, names in _MODULES.items() for name in names}
 
-__all__ = ["Cell", "Coverage", "Pair", "Run", "Telling", "cover", "coverage", "coverage_table"]
+__all__ = [
+    "Cell",
+    "Chance",
+    "Chances",
+    "Coverage",
+    "Driver",
+    "Pair",
+    "Run",
+    "Telling",
+    "chances",
+    "chances_of",
+    "cover",
+    "coverage",
+    "coverage_table",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -59,7 +59,7 @@ class Chances:
     standard_error: float
 
 
-def chances(case: Case, evaluation: Evaluation, draws: int = 4000, seed: int = 1) -> Chances:
+def chances_of(case: Case, evaluation: Evaluation, draws: int = 4000, seed: int = 1) -> Chances:
     """Draw every tolerance and count. Raises InputError for a case that cannot be drawn.
 
     `margin_low`, `margin_middle`, `margin_high` are the 5th, 50th and 95th of a hundred parts in
