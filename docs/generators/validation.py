@@ -22,7 +22,8 @@ PRACTICE = (
     "a screw pad travels up to about 76 mm (3 in), beyond that spacers",
     "frame cradles never stand under a battery vehicle",
     "all four arm restraints are in mesh before the load is taken",
-    "contact is checked again with the tyres a hand's breadth off the floor; start again if one pad is loose",
+    "contact is checked again with the tyres a hand's breadth off the floor; "
+    "start again if one pad is loose",
     "lifting-point data is re-issued yearly",
     "improvised pieces never stand under a vehicle",
     "a quarter of the rated capacity on one arm where the plate gives no figure",
@@ -32,7 +33,8 @@ UNPROVED = (
     "stiffness of arms and pads: no published figure was found; the range is shop policy",
     "torsional stiffness of modern ladder frames: not found; the range is shop policy",
     "the factor 2 on a person's push, the least pad load and the distance to the edge: shop policy",
-    "clause figures of EN 1493, of the North American lift standards and of SAE J2184: not seen, so none is used",
+    "clause figures of EN 1493, of the North American lift standards and of SAE J2184: not seen, "
+    "so none is used",
     "clearances (25, 50, 100 mm): shop policy; the geometry itself is held against Shapely",
     "dynamics of raising and lowering, wear and creep: not computed",
 )
@@ -68,17 +70,17 @@ def page() -> str:
     )
     return f"""# Validation
 
-{len(claims)} figures from {len(by_source)} published sources are held against this program by the tests in
-`tests/reference`, one file for each source. This page is written from what those tests recorded; the
-command that makes it again is `python docs/generate.py`.
+{len(claims)} figures from {len(by_source)} published sources are held against this program
+by the tests in `tests/reference`, one file for each source. This page is written from what those
+tests recorded; the command that makes it again is `python docs/generate.py`.
 
 How far each source was seen:
 
 {kinds}
 
-Independent judges stand beside them in `tests/cross`: MuJoCo (contact, tipping, slipping, emptying a
-pad), PyNite (frame on springs), Shapely (outlines, clearances, ways in), plain enumeration (windows,
-stacks, the planner, what to buy, the day).
+Independent judges stand beside them in `tests/cross`: MuJoCo (contact, tipping, slipping, emptying
+a pad), PyNite (frame on springs), Shapely (outlines, clearances, ways in), plain enumeration
+(windows, stacks, the planner, what to buy, the day).
 
 ## Facts of the trade, common practice, no source
 

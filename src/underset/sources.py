@@ -59,9 +59,7 @@ DGUV_208_015 = Citation(
 DGUV_208_015_SYNC = Citation(
     "DGUV Information 208-015 (10/2019)", "section 5", "arbeitssicherheit.de/schriften"
 )
-DGUV_208_040 = Citation(
-    "DGUV Information 208-040", "section 5.7", "arbeitssicherheit.de/schriften"
-)
+DGUV_208_040 = Citation("DGUV Information 208-040", "section 5.7", "arbeitssicherheit.de/schriften")
 DGUV_109_008 = Citation("DGUV Regel 109-008", "4.18.2", "arbeitssicherheit.de/schriften")
 PAD_SLIP = Citation(
     "Burlet-Vienney et al., Safety 2022, 8(3), 58", "abstract", "mdpi.com/2313-576X/8/3/58"

@@ -20,7 +20,7 @@ MANY_PARAMETERS: dict[str, str] = {
     "src/underset/setting/checks.py::at_least": "a check is put together from its parts",
     "src/underset/setting/checks.py::yes": "a check is put together from its parts",
     "src/underset/setting/checks.py::_made": "a check is put together from its parts",
-    "src/underset/web/page.py::show": "a page is visitor, template, view, title, place, scripts, code",
+    "src/underset/web/page.py::show": "a page is visitor, template, view, title, place, scripts",
     "src/underset/geometry/clearance.py::door_opening": "a leaf is five figures",
     "src/underset/geometry/wayin.py::way_in": "arm, two places, body, surroundings",
 }

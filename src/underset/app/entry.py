@@ -128,7 +128,9 @@ def _without_sources(data: Any) -> Any:
 def sent_form(shop: Shop, sent: Mapping[str, str]) -> Form:
     """The form as a page sent it: hidden fields say what it stands on."""
     mode, id = sent.get("base_mode", "new"), sent.get("base_id", "")
-    base = _base(shop, mode, id, _whole(sent, "base_version")) if mode in ("edit", "copy") else Base()  # fmt: skip
+    base = Base()
+    if mode in ("edit", "copy"):
+        base = _base(shop, mode, id, _whole(sent, "base_version"))
     draft = sent.get("draft", "")
     traced = draft_of(shop, draft).body.get("traced", {}) if draft else {}
     return Form(base, clean(dict(sent)), traced, draft, _whole(sent, "draft_version"))
@@ -172,12 +174,14 @@ def record_data(form: Form) -> dict[str, Any]:
             put(data, entry.path, typed.leaf(entry))
     with_rows(data, form.fields, typed.quantity)
     _with_sources(data, typed)
-    needed = {"sizes": {}, "weights": {}}
+    needed: dict[str, Any] = {"sizes": {}, "weights": {}}
     return needed | {k: v for k, v in data.items() if v not in ({}, "")}
 
 
 def _points_there(data: dict[str, Any]) -> None:
-    sets = data.setdefault("point_sets", [{"id": "points", "label": "Lifting points", "points": []}])
+    sets = data.setdefault(
+        "point_sets", [{"id": "points", "label": "Lifting points", "points": []}]
+    )
     points = sets[0]["points"]
     for n, corner in enumerate(CORNERS):
         if n >= len(points):
@@ -221,7 +225,9 @@ class _Typed:
         """A figure with the source of the form, or as it was when nobody touched it."""
         if before is not None and shown(before) == text:
             return before
-        return text if text.lower().startswith(("not given", "none")) else self._of(text, self.source)  # fmt: skip
+        if text.lower().startswith(("not given", "none")):
+            return text
+        return self._of(text, self.source)
 
     def _of(self, text: str, source: str) -> dict[str, str]:
         self.used.add(source)
@@ -238,7 +244,8 @@ _DEFAULTS: Final = {
 def _with_sources(data: dict[str, Any], typed: _Typed) -> None:
     form, sources = typed.form, dict(data.get("sources", {}))
     if typed.source in typed.used:
-        told = {k.removeprefix("source_"): form.text(k) for k in form.fields if k.startswith("source_")}  # fmt: skip
+        fields = [k for k in form.fields if k.startswith("source_")]
+        told = {k.removeprefix("source_"): form.text(k) for k in fields}
         sources[typed.source] = {k: v for k, v in told.items() if v}
     if TRACED in typed.used:
         sources[TRACED] = dict(form.traced["source"])

@@ -93,9 +93,15 @@ def _drop(data: Any, loc: tuple[Any, ...]) -> None:
         if step in ("zones", "doors", "lids") or (last and isinstance(data, dict)):
             data.pop(step, None)
             return
-        data = data.get(step) if isinstance(data, dict) else data[step] if isinstance(data, list) else None  # fmt: skip
+        data = _inside(data, step)
         if data is None:
             return
+
+
+def _inside(data: Any, step: Any) -> Any:
+    if isinstance(data, dict):
+        return data.get(step)
+    return data[step] if isinstance(data, list) else None
 
 
 def _fill(data: dict[str, Any], stand_in: Mapping[str, Any]) -> None:
@@ -175,7 +181,8 @@ def _point(
 ) -> SketchPoint:
     share = 0.25 if corner.endswith("f") else 0.75
     side = 0.42 * sizes["width"] * (1 if corner.startswith("l") else -1)
-    usual = {"aft": share * sizes["wheelbase"], "side": side, "up": 0.2, "along": 0.05, "across": 0.04}  # fmt: skip
+    aft = share * sizes["wheelbase"]
+    usual = {"aft": aft, "side": side, "up": 0.2, "along": 0.05, "across": 0.04}
     return SketchPoint(**{n: _known(lengths[f"{corner}_{n}"], u) for n, u in usual.items()})
 
 
@@ -222,7 +229,8 @@ def vehicle_drawing(record: Vehicle, words: Mapping[str, str]) -> str:
     data = to_json(record)
     texts = {e.name: shown(at(data, e.path)) for e in ENTRIES}
     drawn = sketch(data, words, texts)
-    labels = {n: t for n, t in drawn.labels.items() if t != "?" and _measured(t, "length") is not None}  # fmt: skip
+    held = {n: t for n, t in drawn.labels.items() if t != "?"}
+    labels = {n: t for n, t in held.items() if _measured(t, "length") is not None}
     return vehicle_svg(
         VehicleSketch(
             drawn.sizes, drawn.points, labels, words, drawn.zones, drawn.doors, drawn.stands

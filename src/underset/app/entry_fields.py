@@ -102,7 +102,9 @@ ENTRIES: Final = (
 BY_NAME: Final = {e.name: e for e in ENTRIES}
 BY_PATH: Final = {field_path(e.path): e.name for e in ENTRIES}
 GROUPS: Final = ("about", "sizes", "weights", "balance", "points", "intake")
-SOURCE: Final = ("source_kind", "source_document", "source_by", "source_date", "source_edition", "source_page")  # fmt: skip
+SOURCE: Final = (
+    "source_kind", "source_document", "source_by", "source_date", "source_edition", "source_page",
+)  # fmt: skip
 
 # Rows of lists: letter before the row's number -> column, kind; "" is a length.
 ROWS: Final[dict[str, tuple[tuple[str, str], ...]]] = {

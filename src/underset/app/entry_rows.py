@@ -73,9 +73,7 @@ def _old(ours: list[Any], n: int) -> Mapping[str, Any]:
 def row_numbers(part: str, fields: Mapping[str, str]) -> list[int]:
     """Rows in which a figure is typed; choices alone make no row."""
     figures = [column for column, kind in ROWS[part] if kind in ("", "angle")]
-    return [
-        n for n in range(MOST_ROWS) if any(fields.get(f"{part}-{n}-{c}", "") for c in figures)
-    ]
+    return [n for n in range(MOST_ROWS) if any(fields.get(f"{part}-{n}-{c}", "") for c in figures)]
 
 
 def _row(

@@ -1,4 +1,4 @@
-"""Hold-point runs: a plan written down with its inputs, then ticks and signatures until arms out."""
+"""Hold-point runs: a plan kept with its inputs, then ticks and signatures until arms out."""
 
 from __future__ import annotations
 
@@ -175,7 +175,12 @@ def answer(  # noqa: PLR0913  (Decision: an answer is these six things)
     now = _open_run(shop, run, point)
     if now.point.sign and right:
         said: Any = HoldPointSigned(
-            run=run, point=point, person=by.person, means="session", note=note, shown=now.point.facts
+            run=run,
+            point=point,
+            person=by.person,
+            means="session",
+            note=note,
+            shown=now.point.facts,
         )
     else:
         said = HoldPointTicked(

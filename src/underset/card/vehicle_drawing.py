@@ -1,4 +1,4 @@
-"""A vehicle as its record describes it, with one dimension for each figure: forms and sheets use it.
+"""A vehicle as its record describes it, one dimension for each figure: forms and sheets use it.
 
 Decision: first-angle projection (ISO 128): seen from the left above, in plan below, front to the
 left. Every dimension carries `data-key`, the name of its figure, so that a page may light it up.
@@ -216,8 +216,11 @@ def _plan_zone(zone: SketchZone, p: _Paper, cls: str = "us-hidden") -> str:
 
 def _door(door: SketchDoor, p: _Paper) -> str:
     hinge = p.plan(*door.hinge)
-    lines = (svg.line(hinge, p.plan(*door.open), "us-phantom"),
-             svg.line(hinge, p.plan(*door.shut), "us-outline"), svg.circle(hinge, 0.8, "us-solid"))  # fmt: skip
+    lines = (
+        svg.line(hinge, p.plan(*door.open), "us-phantom"),
+        svg.line(hinge, p.plan(*door.shut), "us-outline"),
+        svg.circle(hinge, 0.8, "us-solid"),
+    )
     return svg.group(lines, cls="door")
 
 

@@ -256,6 +256,7 @@ def _pad_spans(
 
 
 def box_in_L(whole: Total, pose: Pose) -> tuple[Point, Point]:
+    """Least and greatest corner, in L, of the box in which the CG lies (m)."""
     corners = [
         apply(pose, (x, y))
         for x in (whole.cg_low[0], whole.cg_high[0])

@@ -57,8 +57,8 @@ def row(cell: Cell, telling: Telling) -> dict[str, Any]:
         cell.vehicle, cell.bay, cell.visits, cell.outcome.value,
         cell.status.value if cell.status else None, cell.heading or None, cell.point_set or None,
         cell.spot, low, high, cell.least_margin, cell.tightest.name if cell.tightest else None,
-        *(stacks or [None] * 4), cell.reason.name if cell.reason else None, why(cell, telling) or None,
-        cell.remedy_kind or None, cell.remedy or None,
+        *(stacks or [None] * 4), cell.reason.name if cell.reason else None,
+        why(cell, telling) or None, cell.remedy_kind or None, cell.remedy or None,
     )  # fmt: skip
     return dict(zip(COLUMNS, figures, strict=True))
 
