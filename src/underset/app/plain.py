@@ -119,6 +119,7 @@ def save_record(shop: Shop, named: tuple[str, str], said: Json, version: int, by
 
 def _with(workshop: Workshop, kind: str, id: str, record: Any) -> Workshop:
     if kind in _SINGLE:
-        return cast("Workshop", replace(workshop, **{_SINGLE[kind]: record}))
-    table = getattr(workshop, _TABLES[kind])
-    return replace(workshop, **{_TABLES[kind]: {**table, id: record}})
+        changed: Json = {_SINGLE[kind]: record}
+    else:
+        changed = {_TABLES[kind]: {**getattr(workshop, _TABLES[kind]), id: record}}
+    return replace(workshop, **changed)
