@@ -9,6 +9,11 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from underset.app import entry as entry
+    from underset.app import entry_check as entry_check
+    from underset.app import entry_fields as entry_fields
+    from underset.app import entry_rows as entry_rows
+    from underset.app import vehicles as vehicles
     from underset.app import accounts as accounts
     from underset.app import bookkeeping as bookkeeping
     from underset.app import plain as plain
@@ -17,6 +22,12 @@ if TYPE_CHECKING:
     from underset.app import selftest as selftest
     from underset.app import showing as showing
     from underset.app import studying as studying
+    from underset.app.entry import Difference as Difference
+    from underset.app.entry import Form as Form
+    from underset.app.entry_check import Checked as Checked
+    from underset.app.entry_check import Remark as Remark
+    from underset.app.vehicles import VehicleLine as VehicleLine
+    from underset.app.vehicles import VehiclePage as VehiclePage
     from underset.app.planning import Planned as Planned
     from underset.app.planning import Wish as Wish
     from underset.app.planning import cases_for as cases_for
@@ -35,6 +46,9 @@ if TYPE_CHECKING:
     from underset.app.workshops import today as today
 
 _MODULES = {
+    "entry": ("Difference", "Form"),
+    "entry_check": ("Checked", "Remark"),
+    "vehicles": ("VehicleLine", "VehiclePage"),
     "planning": ("Planned", "Wish", "cases_for", "make_plan"),
     "ranking": ("BayRank", "ranked_bays"),
     "setting_at": ("At", "There"),
@@ -44,6 +58,17 @@ _MODULES = {
 _HOMES = {name: module for module, names in _MODULES.items() for name in names}
 
 __all__ = [
+    "entry",
+    "entry_check",
+    "entry_fields",
+    "entry_rows",
+    "vehicles",
+    "Difference",
+    "Form",
+    "Checked",
+    "Remark",
+    "VehicleLine",
+    "VehiclePage",
     "Account",
     "Actor",
     "At",

@@ -132,7 +132,10 @@ def _side(s: VehicleSketch, p: _Paper) -> list[str]:
     parts = [
         svg.line((6.0, p.floor), (_WIDTH - 6.0, p.floor), "us-outline"),
         svg.polygon(outline, "us-body"),
-        *(svg.circle(p.above(a, wheel), wheel * k, "us-wheel") for a in (0.0, z["wheelbase"])),
+        *(
+            svg.circle(p.above(a, wheel), wheel * k, "us-wheel", data_key=f"{end}_axle")
+            for a, end in ((0.0, "front"), (z["wheelbase"], "rear"))
+        ),
         *(_side_zone(zone, p) for zone in s.zones),
     ]
     for i in (0, 2):
@@ -195,11 +198,11 @@ def _plan(s: VehicleSketch, p: _Paper) -> list[str]:
 
 def _wheels(s: VehicleSketch, p: _Paper) -> list[str]:
     z, found = s.sizes, []
-    for aft, track in ((0.0, z["track_front"]), (z["wheelbase"], z["track_rear"])):
-        for side in (track / 2, -track / 2):
-            d, w = z["tyre_diameter"] / 2, z["tyre_width"] / 2
+    d, w = z["tyre_diameter"] / 2, z["tyre_width"] / 2
+    for end, aft, track in (("f", 0.0, z["track_front"]), ("r", z["wheelbase"], z["track_rear"])):
+        for hand, side in (("l", track / 2), ("r", -track / 2)):
             a, b = p.plan(aft - d, side - w), p.plan(aft + d, side + w)
-            found.append(svg.box(a, b, "us-tyre"))
+            found.append(svg.box(a, b, "us-tyre", data_key=f"{hand}{end}_load"))
         found.append(svg.line(p.plan(aft, -track / 2), p.plan(aft, track / 2), "us-centre"))
     return found
 

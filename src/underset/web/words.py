@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping
 
 from underset.web.words_de import WORDS_DE
 from underset.web.words_en import WORDS_EN
+from underset.web.words_entry_de import ENTRY_DE
+from underset.web.words_entry_en import ENTRY_EN
 
 LANGUAGES = ("en", "de")
 
@@ -30,7 +32,7 @@ class Words(Mapping[str, str]):
         return self._table[key].format(**figures)
 
 
-_ALL = {"en": Words("en", WORDS_EN), "de": Words("de", WORDS_DE)}
+_ALL = {"en": Words("en", WORDS_EN | ENTRY_EN), "de": Words("de", WORDS_DE | ENTRY_DE)}
 
 
 def words_in(language: str) -> Words:

@@ -2,6 +2,36 @@
 
 from fastapi import APIRouter
 
-from underset.web.pages import plan, run, setting, today
+from underset.web.pages import (
+    book,
+    entry,
+    jobs,
+    lifts,
+    parked,
+    people,
+    plan,
+    run,
+    setting,
+    settings,
+    shelf,
+    signin,
+    today,
+    vehicles,
+)
 
-ROUTERS: tuple[APIRouter, ...] = (today.router, plan.router, setting.router, run.router)
+ROUTERS: tuple[APIRouter, ...] = (
+    today.router,
+    plan.router,
+    setting.router,
+    run.router,
+    parked.router,
+    lifts.router,
+    shelf.router,
+    people.router,
+    jobs.router,
+    book.router,
+    settings.router,
+    signin.router,
+    entry.router,
+    vehicles.router,
+)
