@@ -13,10 +13,11 @@ from underset.app.shop import Shop
 from underset.errors import AppError, InputError
 from underset.web.answers import answer, error_body, refusal, wants_json
 from underset.web.api import API
-from underset.web.guard import Guard
+from underset.web.guard import Guard, Rate
 from underset.web.options import ServeOptions
 from underset.web.page import HERE
 from underset.web.pages import ROUTERS
+from underset.web.pages.signin import TRIES_A_MINUTE
 from underset.web.visit import SignInNeeded
 
 
@@ -30,6 +31,7 @@ def create_app(shop: Shop, options: ServeOptions | None = None) -> FastAPI:
         openapi_url="/api/openapi.json",
     )
     app.state.shop, app.state.options = shop, options or ServeOptions()
+    app.state.sign_in_rate = Rate(TRIES_A_MINUTE)
     app.add_middleware(Guard, options=app.state.options)
     app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
     for router in (*ROUTERS, API):

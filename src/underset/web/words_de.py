@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
+from underset.web.words_book_de import WORDS_BOOK_DE
+
 WORDS_DE: Final[dict[str, str]] = {
+    **WORDS_BOOK_DE,
     # frame
     "product": "Underset",
     "today": "Heute",

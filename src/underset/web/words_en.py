@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
+from underset.web.words_book_en import WORDS_BOOK_EN
+
 WORDS_EN: Final[dict[str, str]] = {
+    **WORDS_BOOK_EN,
     # frame
     "product": "Underset",
     "today": "Today",

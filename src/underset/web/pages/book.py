@@ -1,0 +1,79 @@
+"""The book: list, search, one entry, check of the chain, export."""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import dataclass
+from typing import Annotated
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Query
+from fastapi.responses import FileResponse, HTMLResponse, Response
+from starlette.background import BackgroundTask
+
+from underset.app import bookkeeping
+from underset.app.bookkeeping import KIND_NAMES, Asked, Chain, Line
+from underset.web.page import show
+from underset.web.visit import Visit, Visitor
+
+router = APIRouter(include_in_schema=False)
+Word = Annotated[str, Query(max_length=120)]
+
+
+@dataclass(frozen=True, slots=True)
+class BookView:
+    """A page of the book and what was asked for; `more` is the address of the next page."""
+
+    asked: Asked
+    lines: tuple[Line, ...]
+    more: str
+    kinds: tuple[str, ...]
+    people: tuple[tuple[str, str], ...]
+    chain: Chain | None
+
+
+@router.get("/book", response_class=HTMLResponse)
+def book(
+    visit: Visitor, kind: Word = "", subject: Word = "", person: Word = "", day: Word = "",
+    after: Word = "",
+) -> HTMLResponse:  # fmt: skip
+    """Entries, newest first."""
+    asked = Asked(kind, subject.strip(), person, bookkeeping.day_in(day), after)
+    return _shown(visit, asked, None)
+
+
+@router.post("/book/verify", response_class=HTMLResponse)
+def verify(visit: Visitor) -> HTMLResponse:
+    """Walk the whole chain and show what came of it."""
+    return _shown(visit, Asked(), bookkeeping.chain(visit.shop))
+
+
+def _shown(visit: Visit, asked: Asked, chain: Chain | None) -> HTMLResponse:
+    page = bookkeeping.search(visit.shop, asked)
+    people = tuple((p.id, p.name) for p in visit.shop.workshop().about.people)
+    more = f"/book?{urlencode(_query(asked, page.more))}" if page.more else ""
+    view = BookView(asked, page.lines, more, KIND_NAMES, people, chain)
+    return show(visit, "book.html", view, title="book", here="book")
+
+
+def _query(asked: Asked, after: str) -> dict[str, str]:
+    day = asked.day.isoformat() if asked.day else ""
+    said = {"kind": asked.kind, "subject": asked.subject, "person": asked.person, "day": day}
+    return {k: v for k, v in {**said, "after": after}.items() if v}
+
+
+@router.post("/book/export")
+def export(visit: Visitor) -> Response:
+    """The whole book as a file that another shop can read."""
+    visit.may("lead", "inspector")
+    path = bookkeeping.exported(visit.shop, visit.by)
+    name = f"underset-book-{visit.shop.day().isoformat()}.jsonl"
+    away = BackgroundTask(shutil.rmtree, path.parent, ignore_errors=True)
+    return FileResponse(path, filename=name, media_type="application/jsonl", background=away)
+
+
+@router.get("/book/{number}", response_class=HTMLResponse)
+def entry(visit: Visitor, number: int) -> HTMLResponse:
+    """One entry with everything it says and its place in the chain."""
+    line = bookkeeping.event(visit.shop, number)
+    return show(visit, "book_entry.html", line, title="book.entry", here="book")
