@@ -93,7 +93,8 @@ def run_cases() -> tuple[Result, ...]:
 def _run(case: Case) -> Result:
     ours = tuple(float(x) for x in case.compute())
     passed = len(ours) == len(case.expected) and all(
-        isclose(a, b, abs_tol=case.tolerance) for a, b in zip(ours, case.expected, strict=True)
+        isclose(a, b, rel_tol=0.0, abs_tol=case.tolerance)
+        for a, b in zip(ours, case.expected, strict=True)
     )
     return Result(case, ours, passed)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from underset.cli import planning, serving, studies
+from underset.cli import parking, planning, proving, serving, studies
 
 app = typer.Typer(
     add_completion=False,
@@ -16,8 +16,10 @@ app = typer.Typer(
 )
 
 app.command("plan")(planning.plan)
+app.command("parked")(parking.parked)
 app.command("cover")(studies.cover)
 app.command("serve")(serving.serve)
+app.command("selftest")(proving.selftest)
 
 
 @app.callback()
