@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from underset.app import entry_check as entry_check
     from underset.app import entry_fields as entry_fields
     from underset.app import entry_rows as entry_rows
+    from underset.app import tracing as tracing
     from underset.app import vehicles as vehicles
     from underset.app import accounts as accounts
     from underset.app import bookkeeping as bookkeeping
@@ -21,11 +22,13 @@ if TYPE_CHECKING:
     from underset.app import runs as runs
     from underset.app import selftest as selftest
     from underset.app import showing as showing
+    from underset.app import stops as stops
     from underset.app import studying as studying
     from underset.app.entry import Difference as Difference
     from underset.app.entry import Form as Form
     from underset.app.entry_check import Checked as Checked
     from underset.app.entry_check import Remark as Remark
+    from underset.app.tracing import Trace as Trace
     from underset.app.vehicles import VehicleLine as VehicleLine
     from underset.app.vehicles import VehiclePage as VehiclePage
     from underset.app.planning import Planned as Planned
@@ -48,6 +51,7 @@ if TYPE_CHECKING:
 _MODULES = {
     "entry": ("Difference", "Form"),
     "entry_check": ("Checked", "Remark"),
+    "tracing": ("Trace",),
     "vehicles": ("VehicleLine", "VehiclePage"),
     "planning": ("Planned", "Wish", "cases_for", "make_plan"),
     "ranking": ("BayRank", "ranked_bays"),
@@ -62,7 +66,9 @@ __all__ = [
     "entry_check",
     "entry_fields",
     "entry_rows",
+    "tracing",
     "vehicles",
+    "Trace",
     "Difference",
     "Form",
     "Checked",
@@ -91,6 +97,7 @@ __all__ = [
     "sample_folder",
     "selftest",
     "showing",
+    "stops",
     "studying",
     "today",
 ]

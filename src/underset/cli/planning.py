@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -20,6 +21,10 @@ from underset.cli.options import (
     say_line,
     write_out,
 )
+
+if TYPE_CHECKING:
+    from underset.app import Planned
+    from underset.records import Workshop
 
 EXIT_BY_OUTCOME = {"found": 0, "none": 3, "limit": 4, "incomplete": 5}
 Heading = Annotated[str | None, typer.Option("--heading", help="nose-in or tail-in; else both.")]
@@ -45,9 +50,7 @@ def plan(
 
     0 found, 3 none exists, 4 stopped at a limit, 5 input incomplete, 2 input wrong.
     """
-    from pathlib import Path
-
-    from underset.app import Wish, make_plan, open_workshop, rendering, today
+    from underset.app import Wish, make_plan, open_workshop, today
 
     shop = open_workshop(workshop)
     unit = chosen("--units", units, shop.about.units, ("metric", "inch"))
@@ -56,7 +59,21 @@ def plan(
         chosen("--heading", heading, "", ("nose-in", "tail-in"))
     wish = Wish(vehicle, job, tuple(bay or ()), heading, point_set, not no_remedies)
     planned = make_plan(shop, wish, today())
-    day = shop.day(today()).isoformat()
+    tell(shop, planned, shop.day(today()).isoformat(), (unit, tongue), (json, card, working))
+    return EXIT_BY_OUTCOME[planned.plan.outcome.value]
+
+
+def tell(
+    shop: Workshop,
+    planned: Planned,
+    day: str,
+    look: tuple[str, str],
+    outputs: tuple[str | None, Path | None, Path | None],
+) -> None:
+    """Print the verdict or the JSON of a plan, and write JSON, card and working where asked."""
+    from underset.app import rendering
+
+    (json, card, working), (unit, tongue) = outputs, look
     if json == "-":
         say_line(rendering.as_json(planned, unit, tongue).rstrip())
     else:
@@ -66,6 +83,5 @@ def plan(
     if card:
         write_out(card, rendering.card(shop, planned, day, unit, tongue, rendering.ending(card)))
     if working:
-        pages = rendering.working(shop, planned, day, unit, tongue, rendering.ending(working))
-        write_out(working, pages)
-    return EXIT_BY_OUTCOME[planned.plan.outcome.value]
+        kind = rendering.ending(working)
+        write_out(working, rendering.working(shop, planned, day, unit, tongue, kind))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 
-from underset.errors import AppError
+from underset.errors import AppError, InternalError
 
 INTERRUPTED = 130
 
@@ -33,4 +33,21 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 0
     except KeyboardInterrupt:
         return INTERRUPTED
+    except Exception as slip:  # Decision: the outermost edge; nobody in a bay can read a trace
+        return _our_slip(slip)
     return int(code or 0)
+
+
+def _our_slip(slip: Exception) -> int:
+    """Tell an error nobody foresaw in one line; UNDERSET_TRACE=1 shows where it arose."""
+    import os
+    import traceback
+
+    if os.environ.get("UNDERSET_TRACE"):
+        traceback.print_exc()
+    told = f"{type(slip).__name__}: {slip}".splitlines()[0][:200]
+    print(
+        f"underset: our own slip, nothing was decided ({told}). Please report it with the input.",
+        file=sys.stderr,
+    )
+    return InternalError.exit_code

@@ -1,8 +1,10 @@
 """The planner: every candidate of a bay judged and ranked, refusals counted, remedies re-judged."""
 
+from underset.planner import missing, search
 from underset.planner.candidates import Approach, setting_at, spot_windows_of
 from underset.planner.changes import Voice
 from underset.planner.missing import missing
+from underset.planner.parked import AsParked, Move, as_parked
 from underset.planner.remedies import Asking, propose, remedies
 from underset.planner.search import Found, Limits, rank_key, search
 from underset.planner.stacks import stack_choices
@@ -18,17 +20,18 @@ __all__ = [
     "Limits",
     "MeasuredStop",
     "Move",
-    "Proposals",
     "TapeReading",
     "Telling",
     "Voice",
     "as_parked",
+    "missing",
     "missing",
     "most_telling",
     "named_places",
     "propose",
     "rank_key",
     "remedies",
+    "search",
     "search",
     "setting_at",
     "spot_windows_of",

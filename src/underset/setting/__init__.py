@@ -1,15 +1,16 @@
 """The judge: records turned into numbers once, and one evaluator of a setting."""
 
-from underset.setting import clear, loads
+from underset.setting import clear, loads, scene
 from underset.setting.bearing import bearing_checks, bearing_status, taken_off, with_items
 from underset.setting.build import bay_numbers, item_from, shelf, value, vehicle_numbers
 from underset.setting.catalogue import CHECKS, GROUPS, CheckKind
 from underset.setting.checks import at_least, yes
 from underset.setting.clear import greatest_touch_seat, layout
 from underset.setting.evaluate import Case, Memo, evaluate, stands_at, with_ways
-from underset.setting.loads import Footing
+from underset.setting.loads import ARM_ORDER, Footing, box_in_L, footing, split_limit
 from underset.setting.numbers import (
     AdapterNumbers,
+    BayNumbers,
     PointNumbers,
     PointSetNumbers,
     Shelf,
@@ -53,13 +54,14 @@ from underset.setting.result import (
     merge,
 )
 from underset.setting.scene import scene
-from underset.setting.stand_loads import STAND, load_change
+from underset.setting.stand_loads import STAND, load_change, with_stand_loads
 from underset.setting.standing import ANY_KIND, SHELF, PiecesOut, Standing, due_on, standing_on_file
 from underset.setting.state import PushCase, State, Support
 from underset.setting.wording import amount, figure, note_text, say, title
 
 __all__ = [
     "ANY_KIND",
+    "ARM_ORDER",
     "ARM_PLACES",
     "CHECKS",
     "CORNERS",
@@ -71,6 +73,7 @@ __all__ = [
     "TAIL_IN",
     "AdapterNumbers",
     "ArmSetting",
+    "BayNumbers",
     "Case",
     "Check",
     "CheckKind",
@@ -110,11 +113,13 @@ __all__ = [
     "bay_numbers",
     "bearing_checks",
     "bearing_status",
+    "box_in_L",
     "clear",
     "due_on",
     "evaluate",
     "figure",
     "fits",
+    "footing",
     "greatest_touch_seat",
     "item_from",
     "layout",
@@ -125,8 +130,10 @@ __all__ = [
     "placements",
     "say",
     "scene",
+    "scene",
     "served_by",
     "shelf",
+    "split_limit",
     "standing_on_file",
     "stands_at",
     "taken_off",
@@ -136,6 +143,7 @@ __all__ = [
     "windows",
     "windows_by_corner",
     "with_items",
+    "with_stand_loads",
     "with_ways",
     "yes",
 ]
