@@ -332,6 +332,17 @@ def save_draft(shop: Shop, form: Form, by: Actor) -> Form:
     return replace(form, draft=draft.id, draft_version=draft.version)
 
 
+def with_traced(form: Form, fields: Mapping[str, str], document: str) -> Form:
+    """The form with figures read off a diagram, which name it as their source."""
+    told = f"{document}, traced from its diagram"[:120]
+    source = {"kind": "maker's document", "document": told, "by": form.text("source_by"),
+              "date": form.text("source_date")}  # fmt: skip
+    kept = {k: v for k, v in source.items() if v}
+    points = {k: v for k, v in fields.items() if k != "wheelbase"}
+    mirrored = {**form.fields, **clean(dict(fields)), "mirrored": "no"}
+    return replace(form, fields=mirrored, traced={"fields": points, "source": kept})
+
+
 def discard(shop: Shop, id: str, version: int, by: Actor) -> None:
     """Throw a draft away."""
     with shop.store.write(by) as tx:
@@ -407,4 +418,5 @@ __all__ = [
     "sent_form",
     "store",
     "unverified",
+    "with_traced",
 ]

@@ -89,3 +89,10 @@ def told_figure(token: str, units: str, language: str) -> str:
     from underset.setting.wording import figure
 
     return figure(token, units, language)
+
+
+def length(value: float, units: str, language: str) -> str:
+    """A length in the visitor's units."""
+    from underset.setting import amount
+
+    return amount(value, "m", units, language)

@@ -242,7 +242,7 @@ ENTRY_DE: Final[dict[str, str]] = {
     "trace.check": "Bekannte Strecke zur Probe, etwa die Spurweite",
     "trace.optional": "wenn bekannt",
     "trace.canvas": "Bild. Zum Markieren klicken oder tippen; mit der Tastatur das Kreuz mit Pfeiltasten bewegen (mit Umschalt größere Schritte) und mit Enter markieren.",
-    "trace.zoom": "Vergrößern",
+    "trace.zoom": "Vergrößern: je näher, desto kleiner die Toleranz",
     "trace.undo": "Letzte Marke zurück",
     "trace.set": "nicht markiert",
     "trace.x": "x, Pixel",

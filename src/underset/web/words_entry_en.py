@@ -242,7 +242,7 @@ ENTRY_EN: Final[dict[str, str]] = {
     "trace.check": "Known distance to check with, such as the track",
     "trace.optional": "if you know one",
     "trace.canvas": "Picture. Click or tap to mark; with the keyboard move the cross by arrow keys (with shift: bigger steps) and mark with Enter.",
-    "trace.zoom": "Zoom",
+    "trace.zoom": "Zoom: the closer, the smaller the tolerance",
     "trace.undo": "Take back the last mark",
     "trace.set": "not marked",
     "trace.x": "x, pixels",

@@ -16,6 +16,7 @@ from underset.web.pages import (
     shelf,
     signin,
     today,
+    trace,
     vehicles,
 )
 
@@ -33,5 +34,6 @@ ROUTERS: tuple[APIRouter, ...] = (
     settings.router,
     signin.router,
     entry.router,
+    trace.router,
     vehicles.router,
 )
