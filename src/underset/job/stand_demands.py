@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import hypot, inf, tan
+from math import hypot, inf
 
 from underset.setting import loads
 from underset.setting.evaluate import Case
@@ -25,11 +25,11 @@ Form = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class _Borne:
-    """A state without its stands: ledger with tables, greatest weight (N), sideways sway (m)."""
+    """A state without its stands: ledger with tables, greatest weight (N), shift of the CG (m)."""
 
     items: tuple[Item, ...]
     weight: float
-    sway: float
+    shift: tuple[float, float]
 
 
 def demands_on(state: State, foot: Footing, case: Case) -> Iterator[Demand]:
@@ -37,9 +37,8 @@ def demands_on(state: State, foot: Footing, case: Case) -> Iterator[Demand]:
     items = state.items + tuple(
         i for s, i in zip(state.supports, state.supports_as_items(), strict=True) if s.kind != STAND
     )
-    whole = total(state.items)
-    sway = max(0.0, whole.cg_high[2] - foot.up) * tan(foot.roll)
-    borne = _Borne(items, G0 * total(items).mass_high, sway)
+    shift = loads.shift_of(total(state.items), foot)
+    borne = _Borne(items, G0 * total(items).mass_high, shift)
     yield from _least_loads(borne, foot, case)
     yield from _greatest_loads(borne, foot)
     yield from _split(borne, foot, case)
@@ -58,7 +57,7 @@ def _least_loads(borne: _Borne, foot: Footing, case: Case) -> Iterator[Demand]:
     """Each pad keeps its least share of the weight, and stays on under a person's push."""
     share, (wanted, height) = case.policy["least_pad_stop"], _push(foot, case)
     for name, (a, b, c), n in zip(CORNERS, foot.forms, foot.pattern, strict=True):
-        wobble = abs(c) * borne.sway
+        wobble = loads.moved(b, c, borne.shift)
         low = _low(borne, (a, b, c)) - foot.warp * abs(n) - borne.weight * wobble
         yield Demand(
             f"least load of {name}", low - share * borne.weight, share + wobble - a, -b, -c
@@ -73,7 +72,7 @@ def _greatest_loads(borne: _Borne, foot: Footing) -> Iterator[Demand]:
     limits = map(min, foot.arm_limits, foot.ratings, points)
     for name, (a, b, c), n, limit in zip(CORNERS, foot.forms, foot.pattern, limits, strict=True):
         if limit < inf:
-            wobble = abs(c) * borne.sway
+            wobble = loads.moved(b, c, borne.shift)
             high = _high(borne, (a, b, c)) + foot.warp * abs(n) + borne.weight * wobble
             yield Demand(f"load limit of {name}", limit - high, a + wobble, b, c)
 
@@ -82,7 +81,7 @@ def _split(borne: _Borne, foot: Footing, case: Case) -> Iterator[Demand]:
     """The front pads' share stays within the permitted split, as a sum over the ledger."""
     (a1, b1, c1), (a2, b2, c2) = foot.forms[:2]
     a, b, c = a1 + a2, b1 + b2, c1 + c2
-    limit = loads.split_limit(case.bay, case.policy)[0] - abs(c) * borne.sway
+    limit = loads.split_limit(case.bay, case.policy)[0] - loads.moved(b, c, borne.shift)
     yield Demand("greatest front share", -_high(borne, (a - limit, b, c)), a - limit, b, c)
     least = 1.0 - limit
     yield Demand("least front share", _low(borne, (a - least, b, c)), least - a, -b, -c)
@@ -92,10 +91,10 @@ def _edges(borne: _Borne, foot: Footing, case: Case) -> Iterator[Demand]:
     """The weight stays inside the pads, and does not tip under a person's push."""
     stop, (wanted, height) = case.policy["edge_stop"], _push(foot, case)
     for number, (a, b, c) in enumerate(foot.edges):
-        inside = a - stop - abs(c) * borne.sway
+        inside = a - stop - loads.moved(b, c, borne.shift)
         yield Demand(f"edge {number + 1}", _low(borne, (inside, b, c)), -inside, -b, -c)
         if height > 0.0:
-            wobble = abs(c) * borne.sway
+            wobble = loads.moved(b, c, borne.shift)
             low = _low(borne, (a, b, c)) - borne.weight * wobble - wanted * height
             yield Demand(f"tipping over edge {number + 1}", low, wobble - a, -b, -c)
 

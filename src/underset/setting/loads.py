@@ -63,6 +63,8 @@ class Footing:
     limits_from: str
     ratings: tuple[float, ...]
     point_limits: tuple[float | None, ...]
+    unsure: Point
+    """How far points may stand off their places, m: together they move the CG by as much."""
 
 
 def footing(
@@ -95,6 +97,7 @@ def footing(
         limits_from="plate" if None not in bay.arm_limits else "a quarter of the rated capacity",
         ratings=tuple(_rating(shelf, a) for a in setting.arms),
         point_limits=tuple(p.limit for p in points),
+        unsure=(max(p.place_tol[0] for p in points), max(p.place_tol[1] for p in points)),
     )
 
 
@@ -122,7 +125,7 @@ class _Loaded:
     carried: Total
     spans: tuple[tuple[float, float, float], ...]  # low, nominal, high of each pad, N
     weight: float  # nominal, N
-    sway: float  # sideways shift of the CG by unlevel carriages, m
+    shift: Point  # greatest shift of the CG by points off their places and unlevel carriages, m
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,9 +172,9 @@ def judge_state(
     items = state.items + state.supports_as_items()
     whole = total(state.items)
     carried = total(items) if state.supports else whole
-    sway = max(0.0, whole.cg_high[2] - foot.up) * tan(foot.roll)
-    spans = _pad_spans(items, foot, carried, sway)
-    loaded = _Loaded(state, items, carried, spans, carried.mass * G0, sway)
+    shift = shift_of(whole, foot)
+    spans = _pad_spans(items, foot, carried, shift)
+    loaded = _Loaded(state, items, carried, spans, carried.mass * G0, shift)
     left = residuals(foot.pads, _linear(items, foot), loaded.weight, carried.cg[:2])
     return Judged(
         state=state,
@@ -181,6 +184,16 @@ def judge_state(
         residuals=Residuals(*left),
         checks=tuple(_checks(loaded, foot, vehicle, bay, policy, setting)),
     )
+
+
+def shift_of(whole: Total, foot: Footing) -> Point:
+    """How far the CG may stand off beside its own tolerance, m along and across.
+
+    Points that stand off by d shift it by no more than the greatest d, since the sum of F d is what
+    the moments miss; carriages at different heights roll it sideways by height times angle.
+    """
+    sway = max(0.0, whole.cg_high[2] - foot.up) * tan(foot.roll)
+    return foot.unsure[0], foot.unsure[1] + sway
 
 
 def state_result(judged: Judged, bay: BayNumbers, pose: Pose) -> StateResult:
@@ -221,6 +234,11 @@ def on_the_floor(state: State, pose: Pose) -> StateResult:
     )  # fmt: skip
 
 
+def moved(b: float, c: float, shift: Point) -> float:
+    """Most by which a form b x + c y changes under a shift of the CG."""
+    return abs(b) * shift[0] + abs(c) * shift[1]
+
+
 def _linear(items: tuple[Item, ...], foot: Footing) -> tuple[float, ...]:
     return tuple(
         G0 * sum(i.mass * (a + b * i.place[0] + c * i.place[1]) for i in items)
@@ -229,9 +247,9 @@ def _linear(items: tuple[Item, ...], foot: Footing) -> tuple[float, ...]:
 
 
 def _pad_spans(
-    items: tuple[Item, ...], foot: Footing, carried: Total, sway: float
+    items: tuple[Item, ...], foot: Footing, carried: Total, shift: Point
 ) -> tuple[tuple[float, float, float], ...]:
-    """Least, nominal and greatest load of each pad, N, over masses, places, level and sway.
+    """Least, nominal and greatest load of each pad, N, over masses, places, level and shift.
 
     Springs under a rigid body plus warp are exact while every pad presses; a pad that would pull
     is set to zero and the others get the three-pad loads of the nominal ledger at least.
@@ -239,7 +257,7 @@ def _pad_spans(
     spans = []
     for (a, b, c), n in zip(foot.forms, foot.pattern, strict=True):
         low, nominal, high = sum_range(items, (a, b, c, 0.0))
-        extra = foot.warp * abs(n) + G0 * carried.mass_high * abs(c) * sway
+        extra = foot.warp * abs(n) + G0 * carried.mass_high * moved(b, c, shift)
         spans.append((G0 * low - extra, G0 * nominal, G0 * high + extra))
     if min(s[0] for s in spans) >= 0.0:
         return tuple(spans)
@@ -340,7 +358,7 @@ def _split(loaded: _Loaded, foot: Footing, bay: BayNumbers, policy: Policy) -> C
     (a1, b1, c1), (a2, b2, c2) = foot.forms[:2]
     form = (a1 + a2, b1 + b2, c1 + c2, 0.0)
     low, share, high = mean_range(loaded.items, form)
-    allowance = abs(form[2]) * loaded.sway
+    allowance = moved(form[1], form[2], loaded.shift)
     worst = max(high + allowance, 1.0 - low + allowance)
     limit, source = split_limit(bay, policy)
     return at_most(
@@ -399,10 +417,12 @@ def _edge(loaded: _Loaded, foot: Footing, policy: Policy) -> Check:
     worst, nominal = inf, inf
     for a, b, c in foot.edges:
         low, mean, _ = mean_range(loaded.items, (a, b, c, 0.0))
-        worst, nominal = min(worst, low - abs(c) * loaded.sway), min(nominal, mean)
+        worst = min(worst, low - moved(b, c, loaded.shift))
+        nominal = min(nominal, mean)
     return at_least(
         "cg_edge", worst, policy["edge_stop"], watch=policy["edge_watch"], nominal=nominal,
-        inputs=(("sideways shift by unlevel carriages", loaded.sway, "m"),),
+        inputs=(("shift along by points off their places", loaded.shift[0], "m"),
+                ("shift across, with unlevel carriages", loaded.shift[1], "m")),
     )  # fmt: skip
 
 
@@ -449,7 +469,8 @@ def _tip(loaded: _Loaded, foot: Footing, height: float, toward: Point | None = N
     force = _FAR
     weight = loaded.carried.mass_high * G0
     for a, b, c in foot.edges:
-        low = G0 * sum_range(loaded.items, (a, b, c, 0.0))[0] - weight * abs(c) * loaded.sway
+        low = G0 * sum_range(loaded.items, (a, b, c, 0.0))[0]
+        low -= weight * moved(b, c, loaded.shift)
         into = 1.0 if toward is None else -(b * toward[0] + c * toward[1])
         if into > 1e-12:
             force = min(force, low / (height * into))
@@ -547,7 +568,7 @@ def _table(
 ) -> Iterator[Check]:
     """The push from below that would empty a pad, against the push in use."""
     others = tuple(i for i in loaded.items if i.name != support.name)
-    spans = _pad_spans(others, foot, total(others), loaded.sway)
+    spans = _pad_spans(others, foot, total(others), loaded.shift)
     yield at_least(
         "table_push", _emptied_by(support.place, spans, foot, 1.0),
         support.force + support.force_tol, note=("table push of the step", support.name),
