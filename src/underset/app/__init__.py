@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from underset.app import accounts as accounts
     from underset.app import bookkeeping as bookkeeping
     from underset.app import plain as plain
+    from underset.app import likely as likely
     from underset.app import rendering as rendering
     from underset.app import runs as runs
     from underset.app import selftest as selftest
@@ -87,6 +88,7 @@ __all__ = [
     "bookkeeping",
     "cases_for",
     "home",
+    "likely",
     "make_plan",
     "open_shop",
     "open_workshop",

@@ -29,6 +29,10 @@ if TYPE_CHECKING:
 EXIT_BY_OUTCOME = {"found": 0, "none": 3, "limit": 4, "incomplete": 5}
 Heading = Annotated[str | None, typer.Option("--heading", help="nose-in or tail-in; else both.")]
 PointSet = Annotated[str | None, typer.Option("--point-set", help="Only this set of points.")]
+ChancesOf = Annotated[
+    int | None,
+    typer.Option("--chances", help="Draw the tolerances this often: what fails, what drives it."),
+]
 NoRemedies = Annotated[bool, typer.Option("--no-remedies", help="Do not look for remedies.")]
 
 
@@ -40,6 +44,7 @@ def plan(
     heading: Heading = None,
     point_set: PointSet = None,
     no_remedies: NoRemedies = False,
+    chances: ChancesOf = None,
     json: JsonFile = None,
     card: CardFile = None,
     working: WorkingFile = None,
@@ -60,6 +65,11 @@ def plan(
     wish = Wish(vehicle, job, tuple(bay or ()), heading, point_set, not no_remedies)
     planned = make_plan(shop, wish, today())
     tell(shop, planned, shop.day(today()).isoformat(), (unit, tongue), (json, card, working))
+    if chances is not None:
+        from underset.app import likely
+
+        say_line()
+        say_line(likely.chances_text(likely.chances(planned, chances), tongue))
     return EXIT_BY_OUTCOME[planned.plan.outcome.value]
 
 

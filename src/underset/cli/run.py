@@ -33,7 +33,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 0
     except KeyboardInterrupt:
         return INTERRUPTED
-    except Exception as slip:  # Decision: the outermost edge; nobody in a bay can read a trace
+    except Exception as slip:  # noqa: BLE001  (Decision: the outermost edge)
         return _our_slip(slip)
     return int(code or 0)
 

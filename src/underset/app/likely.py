@@ -1,0 +1,42 @@
+"""The report of chances in words: how often each check fails within the tolerances, and what drives it."""
+
+from __future__ import annotations
+
+from underset.app.planning import Planned
+from underset.errors import InputError
+from underset.setting.wording import title
+from underset.studies.chances import Chances, chances_of
+
+HEADS = {
+    "en": (
+        "Chance that some check fails within the stated tolerances: {0:.1%} ± {1:.1%} ({2} draws, seed {3})",
+        "Measure next: {0}",
+        "nothing needs measuring",
+    ),
+    "de": (
+        "Wahrscheinlichkeit, dass eine Prüfung in den Toleranzen fehlschlägt: {0:.1%} ± {1:.1%} ({2} Züge, Startwert {3})",
+        "Als Nächstes messen: {0}",
+        "nichts zu messen",
+    ),
+}  # fmt: skip
+
+
+def chances(planned: Planned, draws: int, seed: int = 1) -> Chances:
+    """Draw the tolerances of the best setting. Raises InputError when there is none."""
+    case, best = planned.case, planned.plan.best
+    if case is None or best is None:
+        raise InputError("plan", planned.plan.outcome.value, "chances need a setting to be drawn")
+    return chances_of(case, best, draws, seed)
+
+
+def chances_text(report: Chances, language: str = "en") -> str:
+    """The report as plain lines, most likely failure first."""
+    head, measure, nothing = HEADS[language]
+    lines = [head.format(report.any_fails, report.standard_error, report.draws, report.seed)]
+    for row in sorted(report.rows, key=lambda r: (-r.fails, r.check)):
+        drivers = ", ".join(f"{d.figure} {d.part:.0%}" for d in row.drivers[:3])
+        lines.append(
+            f"  {row.fails:6.1%}  {title(row.check, language)} ({row.state or '–'}): {drivers}"
+        )
+    lines.append(measure.format(report.measure_next or nothing))
+    return "\n".join(lines)
