@@ -1,4 +1,4 @@
-"""The report of chances in words: how often each check fails within the tolerances, and what drives it."""
+"""The report of chances in words: how often each check fails, and what drives it."""
 
 from __future__ import annotations
 
@@ -9,16 +9,18 @@ from underset.studies.chances import Chances, chances_of
 
 HEADS = {
     "en": (
-        "Chance that some check fails within the stated tolerances: {0:.1%} ± {1:.1%} ({2} draws, seed {3})",
+        "Chance that some check fails within the stated tolerances: {0:.1%} ± {1:.1%} "
+        "({2} draws, seed {3})",
         "Measure next: {0}",
         "nothing needs measuring",
     ),
     "de": (
-        "Wahrscheinlichkeit, dass eine Prüfung in den Toleranzen fehlschlägt: {0:.1%} ± {1:.1%} ({2} Züge, Startwert {3})",
+        "Wahrscheinlichkeit, dass eine Prüfung in den Toleranzen fehlschlägt: "
+        "{0:.1%} ± {1:.1%} ({2} Züge, Startwert {3})",
         "Als Nächstes messen: {0}",
         "nichts zu messen",
     ),
-}  # fmt: skip
+}
 
 
 def chances(planned: Planned, draws: int, seed: int = 1) -> Chances:
