@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from underset.cli import parking, planning, proving, serving, studies
+from underset.cli import bookkeeping, parking, planning, proving, serving, studies
 
 app = typer.Typer(
     add_completion=False,
@@ -18,6 +18,12 @@ app = typer.Typer(
 app.command("plan")(planning.plan)
 app.command("parked")(parking.parked)
 app.command("cover")(studies.cover)
+app.add_typer(bookkeeping.book, name="book")
+app.command("backup")(bookkeeping.backup)
+app.command("restore")(bookkeeping.restore)
+app.command("export")(bookkeeping.export)
+app.command("import")(bookkeeping.take_in)
+app.command("person")(bookkeeping.person)
 app.command("serve")(serving.serve)
 app.command("selftest")(proving.selftest)
 

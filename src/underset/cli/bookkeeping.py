@@ -1,0 +1,210 @@
+"""`book`, `backup`, `restore`, `export`, `import`, `person`: what is kept, and who may sign in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from underset.cli.options import JsonFile, say_line, write_out
+from underset.errors import InputError
+
+if TYPE_CHECKING:
+    from underset.app.bookkeeping import Line
+    from underset.app.shop import Actor, Shop
+
+StoreAt = Annotated[
+    str | None, typer.Option("--store", help="Store: a file or postgresql:// address.")
+]
+ByName = Annotated[str, typer.Option("--by", help="Who does it; stands in the book.")]
+Kind = Annotated[str, typer.Option("--kind", help="Kind of entry, such as 'daily check'.")]
+Subject = Annotated[str, typer.Option("--subject", help="Subject, such as bay/north.")]
+ByPerson = Annotated[str, typer.Option("--person", help="Only entries of this person.")]
+OnDay = Annotated[str, typer.Option("--day", help="Only entries of this day (UTC).")]
+Limit = Annotated[int, typer.Option("--limit", min=1, max=500, help="How many entries.")]
+TableKind = Annotated[str, typer.Option("--kind", help="For a table: vehicle, adapter or lift.")]
+ROLE_HELP = "technician, lead or inspector; may be repeated."
+
+book = typer.Typer(no_args_is_help=True, help="The workshop's book: list entries, check the chain.")
+
+
+@book.command("list")
+def list_entries(
+    kind: Kind = "",
+    subject: Subject = "",
+    person: ByPerson = "",
+    day: OnDay = "",
+    limit: Limit = 20,
+    json: JsonFile = None,
+    store: StoreAt = None,
+) -> int:
+    """List entries, newest first."""
+    from underset.app import bookkeeping
+
+    shop = _shop(store)
+    asked = bookkeeping.Asked(kind, subject, person, bookkeeping.day_in(day, "--day"))
+    lines = bookkeeping.search(shop, asked, limit).lines
+    if json:
+        _as_json(json, lines)
+        return 0
+    for line in lines:
+        facts = "; ".join(f"{k} {v}" for k, v in line.facts)
+        said = f"{line.seq:>6}  {line.at:%Y-%m-%d %H:%M:%S} UTC  {line.person}  {line.kind}"
+        say_line(f"{said}  {line.subject}  {facts}")
+    return 0
+
+
+def _as_json(target: str, lines: tuple[Line, ...]) -> None:
+    import json as data
+    from dataclasses import asdict
+
+    rows = [{**asdict(x), "at": x.at.isoformat(), "facts": dict(x.facts)} for x in lines]
+    text = data.dumps(rows, indent=2, ensure_ascii=False)
+    if target == "-":
+        say_line(text)
+    else:
+        write_out(Path(target), text + "\n")
+
+
+@book.command("verify")
+def verify(store: StoreAt = None) -> int:
+    """Walk the whole chain; 0 when it is whole, 6 when it is broken, naming the first bad link."""
+    from underset.app import bookkeeping
+
+    found = bookkeeping.chain(_shop(store))
+    if found.whole:
+        say_line(f"The chain is whole: {found.events} entries, last hash {found.head}")
+        return 0
+    say_line(f"The chain is broken at {found.where}: {found.why}")
+    return 6
+
+
+def backup(
+    target: Annotated[Path, typer.Argument(help="File to write.")],
+    check: Annotated[
+        bool, typer.Option("--check/--no-check", help="Restore the copy and compare every row.")
+    ] = True,
+    store: StoreAt = None,
+    by: ByName = "underset",
+) -> int:
+    """Copy the store to a file while it is in use, and prove the copy."""
+    from underset.app import keeping
+
+    copied = keeping.backed_up(_shop(store), target, _by(by), check)
+    proved = "restored and compared" if check else "not checked"
+    say_line(f"{copied.place}: {copied.events} entries, last hash {copied.head} ({proved})")
+    return 0
+
+
+def restore(
+    source: Annotated[Path, typer.Argument(help="Backup or book's file.")],
+    store: StoreAt = None,
+    by: ByName = "underset",
+) -> int:
+    """Put a backup into a new or empty store; one that holds anything is refused."""
+    from underset.app import home, keeping
+    from underset.app.shop import FILE_NAME
+
+    into = store if store else home() / FILE_NAME
+    if isinstance(into, Path):
+        into.parent.mkdir(parents=True, exist_ok=True)
+    copied = keeping.restored(source, into, _by(by))
+    say_line(f"{copied.place}: {copied.events} entries, last hash {copied.head}")
+    return 0
+
+
+def export(
+    target: Annotated[Path, typer.Argument(help="Folder, a table .csv, or the book .jsonl.")],
+    kind: TableKind = "",
+    store: StoreAt = None,
+    by: ByName = "underset",
+) -> int:
+    """Write the workshop as a folder, one kind of record as a table, or the whole book."""
+    from underset.app import keeping
+
+    moved = keeping.export(_shop(store), target, kind, _by(by))
+    say_line(f"{target}: {moved.records} {moved.what}")
+    return 0
+
+
+def take_in(
+    source: Annotated[Path, typer.Argument(help="A workshop's folder, or a .csv or .xlsx table.")],
+    kind: TableKind = "",
+    store: StoreAt = None,
+    by: ByName = "underset",
+) -> int:
+    """Put a folder or a table on file: every record or none; each bad row is named."""
+    from underset.app import keeping, open_shop
+
+    shop = open_shop(store) if source.is_dir() else _shop(store)
+    moved = keeping.take_in(shop, source, kind, _by(by))
+    say_line(f"{source}: {moved.records} {moved.what} read, {moved.changed} changed")
+    return 0
+
+
+def person(
+    account: Annotated[str, typer.Option("--account", help="Person on file.")] = "",
+    role: Annotated[list[str] | None, typer.Option("--role", help=ROLE_HELP)] = None,
+    secret_file: Annotated[
+        Path | None,
+        typer.Option("--secret-file", help="File with the PIN or password; else asked."),
+    ] = None,
+    close: Annotated[bool, typer.Option("--close", help="Close the account.")] = False,
+    store: StoreAt = None,
+    by: ByName = "underset",
+) -> int:
+    """List accounts; or open one, set its PIN or password and roles, or close it."""
+    from underset.app import accounts
+
+    shop = _shop(store)
+    if not account:
+        for a in accounts.accounts(shop):
+            say_line(f"{a.name}  {', '.join(a.roles)}  {'open' if a.active else 'closed'}")
+        return 0
+    kept = next((a for a in accounts.accounts(shop) if a.name == account), None)
+    if close:
+        if kept is None:
+            raise InputError("--account", account, "a person with an account")
+        accounts.change(shop, account, kept.version, _by(by), accounts.Change(active=False))
+        say_line(f"{account}: closed")
+        return 0
+    _opened(shop, account, tuple(role or ()), _secret(secret_file), _by(by))
+    say_line(f"{account}: open")
+    return 0
+
+
+def _opened(shop: Shop, name: str, roles: tuple[str, ...], secret: str, by: Actor) -> None:
+    from underset.app import accounts
+
+    kept = next((a for a in accounts.accounts(shop) if a.name == name), None)
+    if kept is None:
+        accounts.open_account(shop, name, secret, roles or ("technician",), by)
+        return
+    kept = accounts.change(shop, name, kept.version, by, accounts.Change(secret=secret))
+    if roles:
+        kept = accounts.change(shop, name, kept.version, by, accounts.Change(roles=roles))
+    if not kept.active:
+        accounts.change(shop, name, kept.version, by, accounts.Change(active=True))
+
+
+def _secret(file: Path | None) -> str:
+    """Decision: never an option's value, which other users of the machine could read."""
+    if file is None:
+        return str(typer.prompt("PIN or password", hide_input=True, confirmation_prompt=True))
+    try:
+        return file.read_text(encoding="utf-8").rstrip("\r\n")
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError("--secret-file", str(file), f"cannot be read: {error}") from error
+
+
+def _shop(store: str | None) -> Shop:
+    from underset.app import open_shop, sample_folder
+
+    return open_shop(store, seed=sample_folder())
+
+
+def _by(name: str) -> Actor:
+    from underset.app import Actor
+
+    return Actor(name, "command line")
