@@ -31,7 +31,8 @@ def home() -> Path:
 def sample_folder() -> Path:
     """The invented sample workshop: beside the source, or inside the installed package."""
     here = Path(__file__).resolve()
-    for folder in (here.parents[1] / "sample", here.parents[3] / "examples" / "quayside"):
+    beside, inside = here.parents[3] / "examples", here.parents[1] / "sample"
+    for folder in (inside / "quayside", beside / "quayside"):
         if (folder / "workshop.toml").is_file():
             return folder
     raise NotFoundError("sample workshop", "quayside", ())
