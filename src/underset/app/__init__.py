@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from underset.app import entry_check as entry_check
     from underset.app import entry_fields as entry_fields
     from underset.app import entry_rows as entry_rows
+    from underset.app import imports as imports
+    from underset.app import sheets as sheets
     from underset.app import tracing as tracing
     from underset.app import vehicles as vehicles
     from underset.app import accounts as accounts
@@ -29,6 +31,9 @@ if TYPE_CHECKING:
     from underset.app.entry import Form as Form
     from underset.app.entry_check import Checked as Checked
     from underset.app.entry_check import Remark as Remark
+    from underset.app.imports import Preview as Preview
+    from underset.app.words_entry_de import FIGURES_DE as FIGURES_DE
+    from underset.app.words_entry_en import FIGURES_EN as FIGURES_EN
     from underset.app.tracing import Trace as Trace
     from underset.app.vehicles import VehicleLine as VehicleLine
     from underset.app.vehicles import VehiclePage as VehiclePage
@@ -52,6 +57,9 @@ if TYPE_CHECKING:
 _MODULES = {
     "entry": ("Difference", "Form"),
     "entry_check": ("Checked", "Remark"),
+    "imports": ("Preview",),
+    "words_entry_de": ("FIGURES_DE",),
+    "words_entry_en": ("FIGURES_EN",),
     "tracing": ("Trace",),
     "vehicles": ("VehicleLine", "VehiclePage"),
     "planning": ("Planned", "Wish", "cases_for", "make_plan"),
@@ -67,7 +75,12 @@ __all__ = [
     "entry_check",
     "entry_fields",
     "entry_rows",
+    "imports",
+    "sheets",
+    "FIGURES_DE",
+    "FIGURES_EN",
     "tracing",
+    "Preview",
     "vehicles",
     "Trace",
     "Difference",

@@ -7,6 +7,8 @@ from underset.card.badge import badge_svg
 from underset.card.build import About, build_view
 from underset.card.drawing import Options, front_svg, pair_svg, plan_svg, side_svg, stack_svg
 from underset.card.html import drawing_css, render_html
+from underset.card.measure import MeasureSheet, MeasureTable, measure_html, measure_pdf
+from underset.card.measure_drawings import lift_svg, shelf_svg
 from underset.card.notation import notation_figures
 from underset.card.pdf import render_pdf, render_svg
 from underset.card.qr import qr_svg
@@ -27,6 +29,8 @@ from underset.card.working_pages import working_html, working_pdf, working_text
 __all__ = [
     "About",
     "CardView",
+    "MeasureSheet",
+    "MeasureTable",
     "Options",
     "SketchDoor",
     "SketchPoint",
@@ -38,6 +42,9 @@ __all__ = [
     "drawing_css",
     "evaluation_json",
     "front_svg",
+    "lift_svg",
+    "measure_html",
+    "measure_pdf",
     "notation_figures",
     "pair_svg",
     "plan_digest",
@@ -49,6 +56,7 @@ __all__ = [
     "render_html",
     "render_pdf",
     "render_svg",
+    "shelf_svg",
     "side_svg",
     "stack_svg",
     "vehicle_svg",

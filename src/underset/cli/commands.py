@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from underset.cli import bookkeeping, parking, planning, proving, serving, studies
+from underset.cli import bookkeeping, imports, parking, planning, proving, serving, studies
 
 app = typer.Typer(
     add_completion=False,
@@ -23,6 +23,7 @@ app.command("backup")(bookkeeping.backup)
 app.command("restore")(bookkeeping.restore)
 app.command("export")(bookkeeping.export)
 app.command("import")(bookkeeping.take_in)
+app.command("sheet")(imports.sheet)
 app.command("person")(bookkeeping.person)
 app.command("serve")(serving.serve)
 app.command("selftest")(proving.selftest)

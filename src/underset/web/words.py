@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from underset.app.words_entry_de import FIGURES_DE
+from underset.app.words_entry_en import FIGURES_EN
 from underset.web.words_de import WORDS_DE
 from underset.web.words_en import WORDS_EN
 from underset.web.words_entry_de import ENTRY_DE
@@ -32,7 +34,7 @@ class Words(Mapping[str, str]):
         return self._table[key].format(**figures)
 
 
-_ALL = {"en": Words("en", WORDS_EN | ENTRY_EN), "de": Words("de", WORDS_DE | ENTRY_DE)}
+_ALL = {"en": Words("en", WORDS_EN | ENTRY_EN | FIGURES_EN), "de": Words("de", WORDS_DE | ENTRY_DE | FIGURES_DE)}
 
 
 def words_in(language: str) -> Words:

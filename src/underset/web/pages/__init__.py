@@ -5,6 +5,7 @@ from fastapi import APIRouter
 from underset.web.pages import (
     book,
     entry,
+    imports,
     jobs,
     lifts,
     parked,
@@ -13,6 +14,7 @@ from underset.web.pages import (
     run,
     setting,
     settings,
+    sheets,
     shelf,
     signin,
     today,
@@ -34,6 +36,8 @@ ROUTERS: tuple[APIRouter, ...] = (
     settings.router,
     signin.router,
     entry.router,
+    imports.router,
+    sheets.router,
     trace.router,
     vehicles.router,
 )

@@ -1,14 +1,21 @@
 // @ts-check
-/** The setting under the hand: pointer, keys and buttons move the vehicle; the server judges each stop. */
+/** The setting under the hand: pointer, keys and buttons move the vehicle at once; the server judges each stop. */
 
 const form = /** @type {HTMLFormElement} */ (document.getElementById("held"));
 const part = /** @type {HTMLElement} */ (document.getElementById("part"));
+const plan = /** @type {HTMLElement} */ (document.getElementById("plan-drawing"));
+const planned = { spot: field("spot").value, sideways: field("sideways").value, yaw: field("yaw").value };
 let busy = false;
 let wanted = false;
 
 /** @param {string} name @returns {HTMLInputElement} */
 function field(name) {
   return /** @type {HTMLInputElement} */ (form.elements.namedItem(name));
+}
+
+/** What the server said of the stop that is drawn. @returns {DOMStringMap} */
+function said() {
+  return /** @type {HTMLElement} */ (document.getElementById("stop")).dataset;
 }
 
 /** Ask for the part at the held stop; while one answer is on its way only the newest wish is kept. */
@@ -19,11 +26,8 @@ async function ask() {
     const query = new URLSearchParams(/** @type {any} */ (new FormData(form)));
     const answer = await fetch(`/setting/part?${query}`);
     if (answer.ok) {
-      const focused = document.activeElement?.id === "plan-drawing";
-      part.innerHTML = await answer.text();
+      take(await answer.text());
       history.replaceState(null, "", `/setting?${query}`);
-      bands();
-      if (focused) document.getElementById("plan-drawing")?.focus();
     }
   } finally {
     busy = false;
@@ -31,10 +35,59 @@ async function ask() {
   }
 }
 
+/** Put each part of an answer into its slot; the slots stay, so that a finger keeps its hold. @param {string} text */
+function take(text) {
+  const fresh = document.createElement("template");
+  fresh.innerHTML = text;
+  for (const slot of Array.from(fresh.content.querySelectorAll("[data-slot]"))) {
+    const old = part.querySelector(`[data-slot="${slot.getAttribute("data-slot")}"]`);
+    const focused = old?.contains(document.activeElement) ? document.activeElement?.getAttribute("data-state") : null;
+    old?.replaceChildren(...Array.from(slot.childNodes));
+    if (focused) /** @type {HTMLElement | null} */ (old?.querySelector(`[data-state="${focused}"]`))?.focus();
+  }
+  const stop = fresh.content.getElementById("stop");
+  if (stop) document.getElementById("stop")?.replaceWith(stop);
+  hold();
+  follow();
+}
+
+/** @returns {SVGSVGElement | null} */
+function drawing() {
+  return /** @type {SVGSVGElement | null} */ (plan.querySelector("svg"));
+}
+
+/** @type {{k: number, x: number, y: number, width: number, height: number} | null} */
+let first = null;
+/** Keep columns and floor where they were first drawn, whatever room a later drawing takes. */
+function hold() {
+  const svg = drawing();
+  if (!svg) return;
+  const k = Number(svg.dataset.perMetre), x = Number(svg.dataset.originX), y = Number(svg.dataset.originY);
+  const box = svg.viewBox.baseVal;
+  first ??= { k, x, y, width: box.width, height: box.height };
+  const r = k / first.k;
+  svg.setAttribute("viewBox", [x - first.x * r, y - first.y * r, first.width * r, first.height * r].join(" "));
+  svg.setAttribute("width", `${first.width}mm`);
+  svg.setAttribute("height", `${first.height}mm`);
+}
+
+/** Move the drawn vehicle to where it is held, before the server has answered. */
+function follow() {
+  const vehicle = plan.querySelector("#vehicle");
+  const svg = drawing();
+  if (!vehicle || !svg) return;
+  const k = Number(svg.dataset.perMetre), drawn = said();
+  const along = Number(field("spot").value) - Number(drawn.spot) + Number(drawn.shiftAlong);
+  const across = Number(field("sideways").value) - Number(drawn.sideways) + Number(drawn.shiftAcross);
+  vehicle.setAttribute("transform", `translate(${(along * k).toFixed(2)} ${(-across * k).toFixed(2)})`);
+  plan.dataset.beside = String(drawn.reached !== "yes" || Math.abs(along) + Math.abs(across) > 0.03);
+}
+
 /** @param {number} along @param {number} across */
 function move(along, across) {
   field("spot").value = clamp(Number(field("spot").value) + along, 8).toFixed(4);
   field("sideways").value = clamp(Number(field("sideways").value) + across, 1).toFixed(4);
+  follow();
   void ask();
 }
 
@@ -43,33 +96,22 @@ function clamp(x, bound) { return Math.max(-bound, Math.min(bound, x)); }
 
 /** Metres of the bay under one pixel of the drawing, read from the drawing's own scale. */
 function metresPerPixel() {
-  const svg = document.querySelector("#plan-drawing svg");
-  if (!(svg instanceof SVGSVGElement)) return 0;
-  const perMetre = Number(svg.dataset.perMetre || 0);
-  const box = svg.viewBox.baseVal;
-  return perMetre > 0 ? box.width / svg.getBoundingClientRect().width / perMetre : 0;
-}
-
-/** The window the vehicle stands in, told to people who cannot see the bands. */
-function bands() {
-  const held = part.querySelector(".held");
-  if (!(held instanceof HTMLElement)) return;
-  const spot = Number(held.dataset.spot);
-  const windows = /** @type {[number, number][]} */ (JSON.parse(held.dataset.windows || "[]"));
-  held.dataset.inside = String(windows.some(([low, high]) => spot >= low && spot <= high));
+  const svg = drawing();
+  const wide = svg?.getBoundingClientRect().width;
+  return svg && wide ? svg.viewBox.baseVal.width / wide / Number(svg.dataset.perMetre) : 0;
 }
 
 /** @type {{x: number, y: number} | null} */
 let grabbed = null;
-part.addEventListener("pointerdown", (event) => {
-  const target = /** @type {Element} */ (event.target);
-  if (!target.closest("#plan-drawing")) return;
+plan.addEventListener("pointerdown", (event) => {
+  if (event.button !== 0 || !event.isPrimary) return;
   grabbed = { x: event.clientX, y: event.clientY };
+  plan.setPointerCapture(event.pointerId);
   event.preventDefault();
-  document.getElementById("plan-drawing")?.focus();
+  plan.focus();
 });
-window.addEventListener("pointermove", (event) => {
-  if (!grabbed) return;
+plan.addEventListener("pointermove", (event) => {
+  if (!grabbed || !event.isPrimary) return;
   const scale = metresPerPixel();
   const along = (event.clientX - grabbed.x) * scale;
   const across = -(event.clientY - grabbed.y) * scale;
@@ -77,30 +119,48 @@ window.addEventListener("pointermove", (event) => {
   grabbed = { x: event.clientX, y: event.clientY };
   move(along, event.shiftKey || Math.abs(across) < Math.abs(along) / 2 ? 0 : across);
 });
-window.addEventListener("pointerup", () => { grabbed = null; });
-window.addEventListener("pointercancel", () => { grabbed = null; });
+for (const end of ["pointerup", "pointercancel", "lostpointercapture"]) {
+  plan.addEventListener(end, () => { grabbed = null; });
+}
 
-part.addEventListener("keydown", (event) => {
+plan.addEventListener("keydown", (event) => {
   const step = event.shiftKey ? 0.1 : 0.005;
   /** @type {Record<string, [number, number]>} */
   const keys = { ArrowRight: [step, 0], ArrowLeft: [-step, 0], ArrowUp: [0, step], ArrowDown: [0, -step] };
   const way = keys[event.key];
-  if (!way || !(/** @type {Element} */ (event.target).closest("#plan-drawing"))) return;
+  if (!way) return;
   event.preventDefault();
   move(way[0], way[1]);
 });
+
+/** @param {{spot: string, sideways: string, yaw: string}} stop */
+function stopAt(stop) {
+  field("spot").value = stop.spot;
+  field("sideways").value = stop.sideways;
+  field("yaw").value = stop.yaw;
+  follow();
+  void ask();
+}
 
 form.addEventListener("click", (event) => {
   const button = /** @type {Element} */ (event.target).closest("button");
   if (!(button instanceof HTMLButtonElement)) return;
   if ("along" in button.dataset) move(Number(button.dataset.along), 0);
   if ("across" in button.dataset) move(0, Number(button.dataset.across));
-  if ("reset" in button.dataset) {
-    field("spot").value = form.dataset.planned || "0";
-    field("sideways").value = field("yaw").value = "0";
-    void ask();
-  }
+  if ("reset" in button.dataset) stopAt(planned);
+  if ("snap" in button.dataset) snap();
 });
+
+/** To the nearest stop inside a window, straight on the drive line. */
+function snap() {
+  const spot = Number(field("spot").value);
+  const windows = /** @type {[number, number][]} */ (JSON.parse(said().windows || "[]"));
+  const stops = windows.map(([low, high]) => Math.max(low, Math.min(high, spot)));
+  if (!stops.length) return;
+  const nearest = stops.reduce((a, b) => (Math.abs(b - spot) < Math.abs(a - spot) ? b : a));
+  stopAt({ spot: String(nearest), sideways: "0", yaw: "0" });
+}
+
 part.addEventListener("click", (event) => {
   const button = /** @type {Element} */ (event.target).closest("button[data-state]");
   if (!(button instanceof HTMLButtonElement)) return;
@@ -109,4 +169,5 @@ part.addEventListener("click", (event) => {
 });
 form.addEventListener("change", () => void ask());
 form.addEventListener("submit", (event) => { event.preventDefault(); void ask(); });
-bands();
+hold();
+follow();

@@ -53,7 +53,7 @@ function draw() {
   }
   if (document.activeElement === canvas) cut(at(cross.x, cross.y), "", "#0b4f6c");
   const todo = open();
-  next.textContent = todo ? `${marks.indexOf(todo) + 1}. ${todo.dataset.words}` : "✓";
+  next.textContent = todo ? `${marks.indexOf(todo) + 1}. ${todo.dataset.words}` : next.dataset.done ?? "";
 }
 
 /** @param {[number, number]} at @param {string} name @param {string} colour */
