@@ -1,4 +1,4 @@
-"""The whole JSON API under generated requests, good and bad: no server error, shapes as published."""
+"""The whole JSON API under generated requests: no server error, answers as published."""
 
 from __future__ import annotations
 

@@ -61,13 +61,20 @@ def _of_outcome(outcome: Outcome) -> Status:
     return Status.STOPS if outcome is Outcome.NONE else Status.NOT_KNOWN
 
 
+_WAYS = {
+    "en": ("past {mark}", "short of {mark}", "the column line"),
+    "de": ("hinter {mark}", "vor {mark}", "Säulenlinie"),
+}
+
+
 def _spot(plan: Plan, units: str, language: str) -> str:
+    """Where the front axle stops, as the card says it: so far past the mark, or short of it."""
     assert plan.best is not None
-    mark = plan.scene.mark if plan.scene else None
-    x = mark[1] if mark else 0.0
-    return (
-        f"{amount(plan.best.setting.spot - x, 'm', units, language)} · {mark[0] if mark else 'L'}"
-    )
+    beyond, before, column_line = _WAYS[language]
+    name, x = (plan.scene.mark if plan.scene else None) or (column_line, 0.0)
+    distance = plan.best.setting.spot - x
+    way = beyond if distance >= 0.0 else before
+    return f"{amount(abs(distance), 'm', units, language)} {way.format(mark=name)}"
 
 
 def _reasons(plan: Plan, units: str, language: str) -> list[str]:

@@ -124,7 +124,7 @@ def run_of(shop: Shop, name: str, language: str = "en") -> Run:
     events = _events(shop, name)
     started = next((e.read() for e in events if e.kind == RunStarted.KIND), None)
     if not isinstance(started, RunStarted):
-        raise NotFoundError("run", name, [r.id for r in open_runs(shop)][:20])
+        raise NotFoundError("run", name, [w.id for w in waiting(shop)])
     known = {p.id: p for p in _points(shop, started, language)}
     answers = {e.read().point: e for e in events if e.kind in _ANSWERS}  # type: ignore[attr-defined]
     ended = next((e.read() for e in events if e.kind == RunFinished.KIND), None)
@@ -209,12 +209,30 @@ def finish(shop: Shop, run: str, by: Actor, *, key: str, note: str = "") -> Run:
     return run_of(shop, run)
 
 
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A run that has not ended, as a list shows it."""
+
+    id: str
+    vehicle: str
+    bay: str
+    job: str
+    person: str
+    at: datetime
+
+
+def waiting(shop: Shop, most: int = 50) -> tuple[Waiting, ...]:
+    """Runs among the newest `most` that have not ended, newest first."""
+    started = shop.events(Query(kinds=(RunStarted.KIND,)), limit=most).events
+    ended = shop.events(Query(kinds=(RunFinished.KIND,)), limit=MOST_EVENTS).events
+    over = {str(e.payload["run"]) for e in ended}
+    lines = ((e, e.payload) for e in started if str(e.payload["run"]) not in over)
+    return tuple(
+        Waiting(p["run"], p["vehicle"], p["bay"], p.get("job") or "", e.person, e.at)
+        for e, p in lines
+    )
+
+
 def open_runs(shop: Shop, most: int = 50) -> tuple[Run, ...]:
-    """Runs that were started and have not ended, newest first."""
-    page = shop.events(Query(kinds=(RunStarted.KIND,)), limit=most)
-    names = [str(getattr(e.read(), "run", "")) for e in page.events]
-    ended = {
-        str(getattr(e.read(), "run", ""))
-        for e in shop.events(Query(kinds=(RunFinished.KIND,)), limit=500).events
-    }
-    return tuple(run_of(shop, n) for n in names if n not in ended)
+    """Runs among the newest `most` that have not ended, with every answer, newest first."""
+    return tuple(run_of(shop, w.id) for w in waiting(shop, most))

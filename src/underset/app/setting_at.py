@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from underset.geometry import SpotWindow, spot_windows
 from underset.planner.candidates import Approach, setting_at, spot_windows_of
-from underset.planner.stacks import stack_choices
+from underset.planner.stacks import StackChoice, stack_choices
 from underset.setting.evaluate import Case, evaluate
 from underset.setting.place import Stop, placements, windows_by_corner
 from underset.setting.result import CORNERS, Evaluation, Scene
@@ -37,16 +37,36 @@ class There:
     unreached: tuple[str, ...]
     windows: tuple[tuple[float, float], ...]
 
+    @property
+    def nearest(self) -> float | None:
+        """The nearest stop inside a window of the straight approach; None where there is none."""
+        stops = [min(max(self.at.spot, low), high) for low, high in self.windows]
+        return min(stops, key=lambda x: abs(x - self.at.spot), default=None)
 
-def judged_at(case: Case, at: At) -> There:
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What does not change while the vehicle is moved: approach, its windows, choices of stacks."""
+
+    approach: Approach
+    windows: tuple[SpotWindow, ...]
+    stacks: tuple[StackChoice, ...]
+
+
+def held(case: Case, heading: str, point_set: str) -> Held:
+    """Everything of one approach that a drag asks for again and again."""
+    approach = Approach(case, heading, case.point_set(point_set))
+    stacks = tuple(stack_choices(case, approach.points))
+    return Held(approach, tuple(spot_windows_of(approach)), stacks)
+
+
+def judged_at(held: Held, at: At) -> There:
     """Judge the setting at one stop. Never raises for a physical reason."""
-    approach = Approach(case, at.heading, case.point_set(at.point_set))
+    approach, case = held.approach, held.approach.case
     stop = Stop(at.heading, at.spot, at.sideways, at.yaw)
-    here = spot_windows_of(approach)
-    spans = tuple((w.low, w.high) for w in here)
-    stacks = stack_choices(case, approach.points)
-    window = _window(approach, stop, here)
-    choice = stacks[min(at.stack, len(stacks) - 1)] if stacks else None
+    spans = tuple((w.low, w.high) for w in held.windows)
+    window = _window(approach, stop, held.windows)
+    choice = held.stacks[min(at.stack, len(held.stacks) - 1)] if held.stacks else None
     setting = setting_at(approach, stop, window, choice) if choice else None
     if setting is None:
         placed = placements(case.bay, approach.points, stop)

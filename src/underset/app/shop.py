@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from underset.app.planning import Planned, Wish, cases_for, make_plan
-from underset.app.setting_at import At, judged_at
+from underset.app.setting_at import At, Held, There, held, judged_at
 from underset.app.workshops import home, today
 from underset.records.policy import Policy
 from underset.records.reading import read_workshop
@@ -41,18 +41,44 @@ from underset.store.records import RECORD_KINDS
 __all__ = ["Account", "Actor", "Moment", "Shop", "open_shop"]
 
 FILE_NAME = "underset.db"
-KEPT_PLANS = 64
+KEPT_PLANS, KEPT_STOPS = 64, 256
 T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """The workshop and its papers at one length of the book."""
+    """The workshop and its papers at one length of the book.
+
+    `serial` counts how often they really changed: a tick in the book changes no plan.
+    """
 
     head: int
     day: date
     workshop: Workshop
     events: tuple[Event, ...]
+    serial: int = 0
+
+
+class Keeper:
+    """The newest results by what they were made from; two threads may make the same one at once."""
+
+    def __init__(self, most: int) -> None:
+        self._most, self._lock = most, threading.Lock()
+        self._kept: OrderedDict[object, Any] = OrderedDict()
+
+    def get(self, key: object, make: Callable[[], T]) -> T:
+        """What is kept under a key; made and kept when it is not there."""
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+                found: T = self._kept[key]
+                return found
+        made = make()
+        with self._lock:
+            self._kept[key] = made
+            while len(self._kept) > self._most:
+                self._kept.popitem(last=False)
+        return made
 
 
 class Shop:
@@ -62,7 +88,7 @@ class Shop:
         self.store, self._clock = store, clock
         self._lock = threading.Lock()
         self._moment: Moment | None = None
-        self._plans: OrderedDict[object, Any] = OrderedDict()
+        self._plans, self._stops = Keeper(KEPT_PLANS), Keeper(KEPT_STOPS)
 
     def close(self) -> None:
         """Close the store."""
@@ -80,8 +106,16 @@ class Shop:
             workshop = tx.records.workshop()
             fresh = Moment(head, day, workshop, standing_events(tx.book, workshop))
         with self._lock:
-            self._moment = fresh
-            self._plans.clear()
+            return self._take(fresh)
+
+    def _take(self, fresh: Moment) -> Moment:
+        kept = self._moment
+        if kept is None or _papers(kept) != _papers(fresh):
+            self._plans, self._stops = Keeper(KEPT_PLANS), Keeper(KEPT_STOPS)
+            fresh = replace(fresh, serial=kept.serial + 1 if kept else 0)
+        else:
+            fresh = replace(fresh, serial=kept.serial)
+        self._moment = fresh
         return fresh
 
     def workshop(self) -> Workshop:
@@ -117,27 +151,21 @@ class Shop:
         """A plan against the book's standing, kept while nothing changes."""
         now = self.moment()
         make = lambda: make_plan(now.workshop, wish, now.day, self.standing(person))  # noqa: E731
-        return self._kept(("plan", now.head, now.day, wish, person), make)
+        return self._plans.get(("plan", now.serial, wish, person), make)
 
-    def at(self, wish: Wish, at: At, person: str | None = None) -> Any:
+    def at(self, wish: Wish, at: At, person: str | None = None) -> There:
         """The setting at one stop of one bay, judged: what a drag asks for."""
         now = self.moment()
-        key = ("cases", now.head, now.day, wish, person)
-        make = lambda: cases_for(now.workshop, wish, self.standing(person))  # noqa: E731
-        return judged_at(self._kept(key, make)[at.bay], at)
+        approach = (wish, person, at.bay, at.heading, at.point_set)
 
-    def _kept(self, key: object, make: Callable[[], T]) -> T:
-        with self._lock:
-            if key in self._plans:
-                self._plans.move_to_end(key)
-                found: T = self._plans[key]
-                return found
-        made = make()
-        with self._lock:
-            self._plans[key] = made
-            while len(self._plans) > KEPT_PLANS:
-                self._plans.popitem(last=False)
-        return made
+        def make() -> Held:
+            case = cases_for(now.workshop, wish, self.standing(person))[at.bay]
+            return held(case, at.heading, at.point_set)
+
+        def judge() -> There:
+            return judged_at(self._plans.get(("held", now.serial, *approach), make), at)
+
+        return self._stops.get((now.serial, wish, person, at), judge)
 
     # --- records ---------------------------------------------------------------------------------
 
@@ -203,6 +231,10 @@ class Shop:
                 changes = [Change(id, r, heads.get(id, 0)) for id, r in table.items()]
                 count += tx.records.put_all(kind, changes)
             return count
+
+
+def _papers(moment: Moment) -> tuple[date, Workshop, tuple[Event, ...]]:
+    return moment.day, moment.workshop, moment.events
 
 
 def _tables(workshop: Workshop) -> list[tuple[Any, dict[str, Any]]]:

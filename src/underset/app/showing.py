@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from underset.app.setting_at import There
 from underset.records.workshop import Workshop
-from underset.setting.result import Evaluation, Outcome, Plan, Scene
+from underset.setting.result import Outcome, Plan
 
 if TYPE_CHECKING:
     from underset.app.planning import Wish
@@ -54,13 +54,20 @@ def view_of(workshop: Workshop, wish: Wish, plan: Plan, day: str, look: Look) ->
     return build_view(plan, about, units=look.units, language=look.language)
 
 
-def drawn(scene: Scene, evaluation: Evaluation, view: CardView, look: Look) -> Drawn:
-    """Plan, side view and stacks without styles of their own."""
+def drawn(there: There, view: CardView, look: Look) -> Drawn | None:
+    """Plan with all windows, side view and stacks, without styles of their own.
+
+    None where no arm reaches, for there is no setting to be drawn.
+    """
     from underset.card.drawing import Options, pair_svg, stack_svg
 
+    scene, evaluation = there.scene, there.evaluation
+    if scene is None or evaluation is None:
+        return None
     options = Options(
-        units=look.units, language=look.language, theme="bare", width=170.0, height=190.0
-    )
+        units=look.units, language=look.language, theme="bare", width=170.0, height=190.0,
+        windows=there.windows,
+    )  # fmt: skip
     statuses = view.picture.statuses if view.picture else None
     extra = {"statuses": statuses} if statuses else {}
     side, plan = pair_svg(scene, evaluation.setting, options=options, **extra)

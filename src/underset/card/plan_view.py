@@ -46,6 +46,7 @@ def plan_svg(
     layers = (
         *floor(s),
         vehicle(s),
+        _other_windows(s),
         window_band(s),
         *columns(s),
         *(arm(s, i) for i in range(4)),
@@ -129,6 +130,17 @@ def window_band(s: Sheet) -> str:
         parts.append(svg.box((a[0] - wide, a[1] - half), (b[0] + wide, b[1] + half), cls))
     title = f"{s.words['spot.window']}: {s.figures.span(*setting.window)}"
     return svg.group(parts, id=s.id("window-band"), title=title)
+
+
+def _other_windows(s: Sheet) -> str:
+    """Every window of the options on the drive line; the one the vehicle stands in lies over it."""
+    if not s.subject.options.windows:
+        return ""
+    parts = []
+    for low, high in s.subject.options.windows:
+        a, b = s.scale.at(low, 0.0), s.scale.at(high, 0.0)
+        parts.append(svg.box((a[0], a[1] - 2.6), (max(b[0], a[0] + 0.9), b[1] + 2.6), "us-band"))
+    return svg.group(parts, id=s.id("windows"), title=s.words["spot.window"])
 
 
 # --- vehicle --------------------------------------------------------------------------------------

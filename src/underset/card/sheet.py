@@ -46,7 +46,8 @@ class Options:
 
     `width` and `height` bound it in mm; the scale is the largest nice one that fits, or 1:`ratio`
     when that is given. `prefix` stands before every id, for pages that hold several drawings;
-    `overhead` writes ceiling, stop bar and rise above an elevation.
+    `overhead` writes ceiling, stop bar and rise above an elevation; `windows` are further spans of
+    the front axle's centre, m in L, shown on the plan as bands.
     """
 
     units: str = "metric"
@@ -58,6 +59,7 @@ class Options:
     ratio: float | None = None
     dimensions: bool = True
     overhead: bool = True
+    windows: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from underset.planner.missing import missing
 from underset.planner.parked import AsParked, Move, as_parked
 from underset.planner.remedies import Asking, propose, remedies
 from underset.planner.search import Found, Limits, rank_key, search
-from underset.planner.stacks import stack_choices
+from underset.planner.stacks import StackChoice, stack_choices, stacks_for
 from underset.planner.tape import MeasuredStop, TapeReading, named_places, stop_from_tape
 from underset.planner.telling import Telling, most_telling
 from underset.planner.verify import verified
@@ -20,11 +20,11 @@ __all__ = [
     "Limits",
     "MeasuredStop",
     "Move",
+    "StackChoice",
     "TapeReading",
     "Telling",
     "Voice",
     "as_parked",
-    "missing",
     "missing",
     "most_telling",
     "named_places",
@@ -32,10 +32,10 @@ __all__ = [
     "rank_key",
     "remedies",
     "search",
-    "search",
     "setting_at",
     "spot_windows_of",
     "stack_choices",
+    "stacks_for",
     "stop_from_tape",
     "verified",
 ]

@@ -116,7 +116,7 @@ class ThereOut(BaseModel):
 
     reached: bool
     unreached: list[str]
-    windows_m: list[tuple[float, float]]
+    windows_m: list[list[float]]
     evaluation: Json | None
 
 

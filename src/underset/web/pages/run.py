@@ -27,6 +27,7 @@ class PointView:
     title: str
     text: str
     sign: bool
+    corner: str
     facts: tuple[tuple[str, str], ...]
     answer: str
     person: str
@@ -87,6 +88,7 @@ def run_view(visit: Visit, run: Run) -> RunView:
     points = tuple(
         PointView(
             p.point.id, i + 1, p.point.title, p.point.text, p.point.sign,
+            p.point.corner or "",
             tuple((k, told_figure(v, visit.units, visit.language)) for k, v in p.point.facts),
             p.answer, p.person,
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING, Annotated
 
 from fastapi import APIRouter, Depends, Query
@@ -20,6 +20,11 @@ if TYPE_CHECKING:
     from underset.card.view import CardView
 
 router = APIRouter(include_in_schema=False)
+STATUSES = ("holds", "watch", "unknown", "stops")
+_STEPS = {
+    "metric": ((-0.1, "−100"), (-0.01, "−10"), (0.01, "+10"), (0.1, "+100")),
+    "inch": ((-0.1016, "−4"), (-0.0127, "−1/2"), (0.0127, "+1/2"), (0.1016, "+4")),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +59,20 @@ def asked(
 
 @dataclass(frozen=True, slots=True)
 class PartView:
-    """What moves with the vehicle."""
+    """What moves with the vehicle.
+
+    Where no arm reaches there is no card; the drawing is then of the nearest window, and `shift`
+    (along, across, m) says how far from it the vehicle is held.
+    """
 
     at: dict[str, object]
     reached: bool
     unreached: tuple[str, ...]
     card: CardView | None
     drawn: showing.Drawn | None
+    shift: tuple[float, float]
     windows: tuple[tuple[float, float], ...]
+    nearest: float | None
     badges: dict[str, str]
     status_key: str
 
@@ -76,7 +87,7 @@ class SettingView:
     job_label: str
     bay_label: str
     point_sets: tuple[tuple[str, str], ...]
-    planned_spot: float
+    steps: tuple[tuple[float, str], ...]
     part: PartView
 
 
@@ -90,7 +101,8 @@ def setting(visit: Visitor, asked: Annotated[Asked, Depends(asked)]) -> HTMLResp
     view = SettingView(
         asked.vehicle, vehicle.label, asked.job, job.label if job else "",
         shop.bay(asked.at.bay).label,
-        tuple((p.id, p.label) for p in vehicle.point_sets), asked.at.spot, part_view(visit, asked),
+        tuple((p.id, p.label) for p in vehicle.point_sets), _STEPS[visit.units],
+        part_view(visit, asked),
     )  # fmt: skip
     return show(
         visit, "setting.html", view, title="setting.title", here="today", scripts=("setting.js",)
@@ -128,17 +140,29 @@ def with_points(visit: Visit, asked: Asked) -> Asked:
 
 def part_view(visit: Visit, asked: Asked) -> PartView:
     """Judge the setting at the stop and make its view and drawings."""
-    shop = visit.shop.workshop()
     there: There = visit.shop.at(asked.wish, asked.at, visit.person or None)
-    badges = {k: showing.badge(k) for k in ("holds", "watch", "unknown", "stops")}
-    at = asdict(asked.at)
-    if there.evaluation is None or there.scene is None:
-        return PartView(at, False, there.unreached, None, None, there.windows, badges, "stops")
+    badges = {k: showing.badge(k) for k in STATUSES}
+    at, nearest = asdict(asked.at), there.nearest
+    if there.evaluation is not None:
+        card, drawn = _shown(visit, asked, there)
+        key = card.status.key
+        return PartView(
+            at, True, (), card, drawn, (0.0, 0.0), there.windows, nearest, badges, key
+        )  # fmt: skip
+    drawn, shift = None, (0.0, 0.0)
+    if nearest is not None:
+        shift = (asked.at.spot - nearest, asked.at.sideways)
+        beside = replace(asked.at, spot=nearest, sideways=0.0, yaw=0.0)
+        drawn = _shown(visit, asked, visit.shop.at(asked.wish, beside, visit.person or None))[1]
+    return PartView(
+        at, False, there.unreached, None, drawn, shift, there.windows, nearest, badges, "stops"
+    )  # fmt: skip
+
+
+def _shown(visit: Visit, asked: Asked, there: There) -> tuple[CardView, showing.Drawn | None]:
+    shop = visit.shop.workshop()
     look = showing.Look(visit.units, visit.language)
-    vehicle = shop.vehicle(asked.vehicle)
-    invented = shop.about.invented or vehicle.invented
+    invented = shop.about.invented or shop.vehicle(asked.vehicle).invented
     plan = showing.plan_of(there, invented)
     card = showing.view_of(shop, asked.wish, plan, visit.shop.day().isoformat(), look)
-    drawn = showing.drawn(there.scene, there.evaluation, card, look)
-    key = card.status.key
-    return PartView(at, True, (), card, drawn, there.windows, badges, key)
+    return card, showing.drawn(there, card, look)

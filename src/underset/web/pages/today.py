@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 
+from underset.app import runs
 from underset.web.page import show
 from underset.web.visit import Visit, Visitor
 
@@ -27,6 +28,17 @@ class BayLine:
 
 
 @dataclass(frozen=True, slots=True)
+class RunLine:
+    """A run that has not ended."""
+
+    id: str
+    label: str
+    bay: str
+    person: str
+    since: str
+
+
+@dataclass(frozen=True, slots=True)
 class TodayView:
     """The page of the day."""
 
@@ -34,6 +46,7 @@ class TodayView:
     bays: tuple[BayLine, ...]
     vehicles: tuple[tuple[str, str], ...]
     jobs: tuple[tuple[str, str, str], ...]
+    runs: tuple[RunLine, ...]
 
 
 @router.get("/", response_class=HTMLResponse)
@@ -58,4 +71,17 @@ def today_view(visit: Visit) -> TodayView:
         (k, v.label) for k, v in sorted(shop.vehicles.items(), key=lambda x: x[1].label)
     )
     jobs = tuple((k, j.vehicle, j.label) for k, j in sorted(shop.jobs.items()))
-    return TodayView(visit.shop.day().isoformat(), bays, vehicles, jobs)
+    return TodayView(visit.shop.day().isoformat(), bays, vehicles, jobs, _runs(visit))
+
+
+def _runs(visit: Visit) -> tuple[RunLine, ...]:
+    shop = visit.shop.workshop()
+    labels = {k: v.label for k, v in (*shop.vehicles.items(), *shop.bays.items())}
+    names = {p.id: p.name for p in shop.about.people}
+    return tuple(
+        RunLine(
+            w.id, labels.get(w.vehicle, w.vehicle), labels.get(w.bay, w.bay),
+            names.get(w.person, w.person), f"{w.at:%Y-%m-%d %H:%M} UTC",
+        )
+        for w in runs.waiting(visit.shop)
+    )  # fmt: skip
