@@ -321,3 +321,49 @@ def test_a_damaged_sqlite_backup_is_refused(local: Store, tmp_path: Path) -> Non
     (tmp_path / "backup").write_bytes(content)
     with pytest.raises(AppError, match=r"broken at event \d+"):
         check_backup(tmp_path / "backup")
+
+
+@pytest.mark.parametrize("end", ["", "-wal", "-shm"])
+@pytest.mark.parametrize("how", [back_up, export_book])
+def test_a_copy_never_takes_the_place_of_the_store(
+    local: Store, tmp_path: Path, how: Callable[[Store, Path], object], end: str
+) -> None:
+    with local.write(JORUN) as tx:
+        tx.book.append(check())
+    with pytest.raises(InputError, match="another file than the store"):
+        how(local, tmp_path / "x" / ".." / f"local.db{end}")
+    with local.read() as tx:
+        assert tx.verify().events == 1
+
+
+BY_HAND = {
+    "a blob for a text": "UPDATE events SET person = x'00ff'",
+    "a text for a number": "UPDATE drafts SET version = 'one'",
+    "nothing": "UPDATE documents SET body = NULL",
+    "deep nesting": f"UPDATE events SET payload = '{'[' * 100_000}'",
+    "no JSON": "UPDATE drafts SET body = '{'",
+    "another end": "UPDATE book SET seq = 99",
+    "no end": "DELETE FROM book",
+    "a table less": "DROP TABLE record_versions",
+    "a view for a table": "DROP TABLE drafts; CREATE VIEW drafts AS SELECT 1 AS kind",
+}
+
+
+@pytest.mark.parametrize("what", BY_HAND)
+def test_a_backup_made_by_hand_is_refused(local: Store, tmp_path: Path, what: str) -> None:
+    with local.write(JORUN) as tx:
+        tx.records.put("harbour-hatch", SHOP.vehicles["harbour-hatch"], version=0)
+        tx.drafts.save("vehicle", "half", {}, version=0)
+    back_up(local, tmp_path / "backup")
+    loose = sqlite3.connect(tmp_path / "backup", isolation_level=None)
+    loose.executescript(
+        "PRAGMA writable_schema=ON; DELETE FROM sqlite_master WHERE type='trigger';"
+        "UPDATE sqlite_master SET sql = replace(sql, 'NOT NULL', '')"
+    )
+    loose.close()
+    loose = sqlite3.connect(tmp_path / "backup", isolation_level=None)
+    loose.executescript(BY_HAND[what])
+    loose.close()
+    with pytest.raises((StoreError, InputError)):
+        restore(tmp_path / "backup", tmp_path / "new.db", by=JORUN)
+    assert not (tmp_path / "new.db").exists()

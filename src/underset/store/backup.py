@@ -18,13 +18,18 @@ from typing import Final
 from underset.errors import StoreError
 from underset.store.engines import WAIT_SECONDS, connect_sqlite, open_engines
 from underset.store.portable import (
+    STORE_ENDS,
     Header,
     Located,
     digests_of,
     export_book,
     load,
+    misfit,
+    not_json,
     opened_book,
+    refuse_itself,
     rows_of,
+    tables_of,
 )
 from underset.store.refusals import database_refusals, disk_refusals
 from underset.store.store import Store, open_store
@@ -47,6 +52,7 @@ def back_up(store: Store, path: Path) -> Copied:
 
     Raises StoreError when the disk refuses. Sessions are left out.
     """
+    refuse_itself(store, path)
     source = store.engines.path
     if source is None:
         header = export_book(store, path, private=True)
@@ -57,8 +63,7 @@ def back_up(store: Store, path: Path) -> Copied:
             _copy_sqlite(source, temporary)
             os.replace(temporary, path)
         finally:
-            for rest in (temporary, Path(f"{temporary}-journal"), Path(f"{temporary}-wal")):
-                rest.unlink(missing_ok=True)
+            _remove(temporary)
     with _source(path) as (header, _):
         return Copied(str(path), header.events, header.head)
 
@@ -102,10 +107,14 @@ def _new_store(into: str | Path) -> Iterator[Store]:
         with open_store(into) as store:
             yield store
     except BaseException:
-        if made:
-            for end in ("", "-wal", "-shm"):
-                Path(f"{path}{end}").unlink(missing_ok=True)
+        if path is not None and made:
+            _remove(path)
         raise
+
+
+def _remove(path: Path) -> None:
+    for end in STORE_ENDS:
+        Path(f"{path}{end}").unlink(missing_ok=True)
 
 
 def check_backup(path: Path) -> Copied:
@@ -145,4 +154,13 @@ def _source(path: Path) -> Iterator[tuple[Header, Iterator[Located]]]:
         header = Header(
             book=head.book, events=head.seq, head=head.hash, made=tx.work.stamp, private=True
         )
-        yield header, rows_of(tx.work, private=True)
+        yield header, _fitting(rows_of(tx.work, private=True), path)
+
+
+def _fitting(rows: Iterator[Located], path: Path) -> Iterator[Located]:
+    """Rows of a file that somebody may have made by hand: SQLite keeps any type anywhere."""
+    tables = {table.name: table for table in tables_of(private=True)}
+    for name, row in rows:
+        if wrong := misfit(tables[name], row) or not_json(row):
+            raise StoreError(f"{path} holds a row of {name} that is none: {wrong}.")
+        yield name, row

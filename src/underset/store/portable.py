@@ -40,6 +40,7 @@ from underset.store.work import Work
 
 FILE_KIND: Final = "underset book"
 FILE_VERSION: Final = 1
+STORE_ENDS: Final = ("", "-wal", "-shm", "-journal")  # the files of one SQLite store
 LONGEST_LINE: Final = 16_000_000  # bytes
 OPEN_TABLES: Final = (DOCUMENTS, EVENTS, RECORD_VERSIONS)
 PRIVATE_TABLES: Final = (DRAFTS, ACCOUNTS)
@@ -91,6 +92,7 @@ def export_book(store: Store, path: Path, *, private: bool = False) -> Header:
     `private` adds drafts and accounts, for a backup; without it the file is fit to hand over.
     Raises StoreError when the disk refuses; nothing half-written is left.
     """
+    refuse_itself(store, path)
     with store.read() as tx, disk_refusals(str(path)), replacing(path) as file:
         head = Book(tx.work).head()
         header = Header(
@@ -104,6 +106,13 @@ def export_book(store: Store, path: Path, *, private: bool = False) -> Header:
             file.write(line + "\n")
         file.write(canonical({"sha256": digests.result()}) + "\n")
     return header
+
+
+def refuse_itself(store: Store, path: Path) -> None:
+    """Raise InputError for a copy that would take the place of the store's own file."""
+    own = store.engines.path
+    if own is not None and path.resolve() in {Path(f"{own.resolve()}{e}") for e in STORE_ENDS}:
+        raise InputError("file", str(path), "another file than the store itself")
 
 
 def rows_of(work: Work, private: bool) -> Iterator[Located]:
@@ -177,9 +186,8 @@ class BookFile:
         if not isinstance(row, dict) or set(row) != set(table.c.keys()):
             raise self._refused(f"a row of {table.name} has other columns")
         plain = {k: canonical(v) if k in _JSON_COLUMNS else v for k, v in row.items()}
-        for column in table.columns:
-            if type(plain[column.name]) is not column.type.python_type:
-                raise self._refused(f"{column.name} is not a {column.type.python_type.__name__}")
+        if wrong := misfit(table, plain):
+            raise self._refused(wrong)
         return plain
 
     def _json(self) -> dict[str, Any]:
@@ -198,6 +206,22 @@ class BookFile:
     def _refused(self, why: str) -> InputError:
         place = f"{self._path.name}, line {self._line}"
         return InputError("book", self._path.name, why, "Ask for the file again.", place=place)
+
+
+def misfit(table: Table, row: Row) -> str:
+    """What is wrong with the types of a row that comes from outside; empty when nothing is."""
+    wrong = [c for c in table.columns if type(row[c.name]) is not c.type.python_type]
+    return f"{wrong[0].name} is not a {wrong[0].type.python_type.__name__}" if wrong else ""
+
+
+def not_json(row: Row) -> str:
+    """Which column of a row should hold JSON and does not; empty when all do."""
+    for name in _JSON_COLUMNS:
+        try:
+            json.loads(row.get(name, "0"))
+        except (ValueError, RecursionError):
+            return f"{name} is not JSON"
+    return ""
 
 
 @contextmanager

@@ -72,7 +72,7 @@ class Chain:
             return Broken(where, f"it is not chained to event {self.seq}")
         try:
             found = link_hash(event)
-        except ValueError:
+        except (ValueError, RecursionError):
             return Broken(where, "its content cannot be read")
         if found != event["hash"]:
             return Broken(where, "its content is not what its hash was made from")
