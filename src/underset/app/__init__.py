@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from underset.app import selftest as selftest
     from underset.app import showing as showing
     from underset.app import stops as stops
+    from underset.app import weigh as weigh
     from underset.app import studying as studying
     from underset.app.entry import Difference as Difference
     from underset.app.entry import Form as Form
@@ -115,6 +116,7 @@ __all__ = [
     "stops",
     "studying",
     "today",
+    "weigh",
 ]
 
 

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 import typer
 
-from underset.cli import bookkeeping, imports, parking, planning, proving, serving, studies
+from underset.cli import (
+    bookkeeping,
+    imports,
+    parking,
+    planning,
+    proving,
+    serving,
+    studies,
+    weighing,
+)
 
 app = typer.Typer(
     add_completion=False,
@@ -17,6 +26,7 @@ app = typer.Typer(
 
 app.command("plan")(planning.plan)
 app.command("parked")(parking.parked)
+app.add_typer(weighing.app, name="weigh")
 app.command("cover")(studies.cover)
 app.add_typer(bookkeeping.book, name="book")
 app.command("backup")(bookkeeping.backup)

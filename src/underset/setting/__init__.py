@@ -1,6 +1,6 @@
 """The judge: records turned into numbers once, and one evaluator of a setting."""
 
-from underset.setting import clear, loads, scene
+from underset.setting import clear, loads
 from underset.setting.bearing import bearing_checks, bearing_status, taken_off, with_items
 from underset.setting.build import bay_numbers, item_from, shelf, value, vehicle_numbers
 from underset.setting.catalogue import CHECKS, GROUPS, CheckKind

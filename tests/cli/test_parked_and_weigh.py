@@ -1,0 +1,97 @@
+"""`parked`, `weigh` and `plan --chances`, called as people call them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from underset.cli import main
+from underset.records import read_vehicle
+
+PARKED = ("parked", "--vehicle", "harbour-hatch", "--bay", "north")
+WEIGH = ("--vehicle", "harbour-hatch", "--by", "Tavi", "--on", "2026-11-20")
+
+
+def test_a_vehicle_askew_in_its_window_gets_new_teeth(tmp_path: Path) -> None:
+    out = tmp_path / "parked.json"
+    stop = ("--spot", "240 ± 5 mm", "--sideways", "12 mm", "--yaw", "0.3 deg")
+    assert main([*PARKED, *stop, "--json", str(out)]) == 0
+    setting = json.loads(out.read_text("utf-8"))["setting"]
+    assert setting["spot_m"] == pytest.approx(1.240)  # the stud lies at 1000 mm
+    assert setting["sideways_m"] == pytest.approx(0.012)
+    assert setting["yaw_deg"] == pytest.approx(0.3)
+    # Shifted to the left, the right arms reach farther than the left ones.
+    assert setting["arms"]["RF"]["reach_m"] > setting["arms"]["LF"]["reach_m"]
+
+
+def test_too_far_back_is_told_how_far_to_move(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([*PARKED, "--spot", "-400 mm"]) == 3
+    told = capsys.readouterr().out
+    assert "Move the vehicle" in told
+    assert "forward" in told
+
+
+@pytest.mark.parametrize(
+    ("arguments", "named"),
+    [
+        (("--tape", "LF tyre, middle, 2 mm"), "--tape"),
+        (("--tape", "LF tyre, left, 412"), "--tape"),
+        (("--spot", "240"), "--spot"),
+        (("--spot", "240 mm", "--yaw", "3 mm"), "--yaw"),
+        ((), "spot"),
+    ],
+)
+def test_a_stop_that_cannot_be_read_is_refused(
+    arguments: tuple[str, ...], named: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([*PARKED, *arguments]) == 2
+    assert named in capsys.readouterr().err
+
+
+def test_two_load_states_agree_and_give_a_record(tmp_path: Path) -> None:
+    out = tmp_path / "weighed.toml"
+    loads = (
+        "--load",
+        "kerb: 782 ± 3 kg, 521 ± 3 kg",
+        "--load",
+        "with driver: 822 ± 3 kg, 556 ± 3 kg",
+    )
+    aboard = ("--aboard", "with driver: driver, 75 ± 2 kg, 1240 mm, 350 mm")
+    assert main(["weigh", "scales", *WEIGH, *loads, *aboard, "--write", str(out)]) == 0
+    vehicle = read_vehicle(out)
+    assert vehicle.weights.front.value == pytest.approx(782.0, abs=2.0)  # type: ignore[union-attr]
+    assert any("Tavi" in s.by for s in vehicle.sources.values())
+
+
+def test_a_load_state_that_does_not_fit_is_named(capsys: pytest.CaptureFixture[str]) -> None:
+    loads = ("--load", "kerb: 782 ± 3 kg, 521 ± 3 kg", "--load", "again: 840 ± 3 kg, 521 ± 3 kg")
+    assert main(["weigh", "scales", *WEIGH, *loads]) == 3
+    assert "does not fit" in capsys.readouterr().out
+
+
+def test_axle_lift_prints_height_and_residuals(capsys: pytest.CaptureFixture[str]) -> None:
+    steps = ("rear: 400 mm, 796 kg", "rear: 600 mm, 806 kg", "rear: 750 mm, 813.5 kg")
+    raised = [part for step in steps for part in ("--raised", step)]
+    assert main(["weigh", "height", *WEIGH, *raised, "--radii", "305 mm, 305 mm"]) == 0
+    told = capsys.readouterr().out
+    assert "CG height" in told
+    assert "residuals" in told
+
+
+def test_gauges_accept_the_prediction_and_refuse_a_wrong_total() -> None:
+    gauges = ("weigh", "gauges", *WEIGH, "--bay", "north", "--read")
+    assert main([*gauges, "4.5 kN, 4.4 kN, 1.95 kN, 1.85 kN"]) == 0
+    assert main([*gauges, "5.5 kN, 5.4 kN, 2.95 kN, 2.85 kN"]) == 3
+
+
+def test_chances_are_the_same_twice(capsys: pytest.CaptureFixture[str]) -> None:
+    told = []
+    for _ in range(2):
+        assert (
+            main(["plan", "--vehicle", "harbour-hatch", "--bay", "north", "--chances", "500"]) == 0
+        )
+        told.append(capsys.readouterr().out.partition("Chance that")[2])
+    assert told[0] == told[1]
+    assert "Measure next" in told[0]
