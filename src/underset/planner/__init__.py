@@ -1,6 +1,5 @@
 """The planner: every candidate of a bay judged and ranked, refusals counted, remedies re-judged."""
 
-from underset.planner import missing, search
 from underset.planner.candidates import Approach, setting_at, spot_windows_of
 from underset.planner.changes import Voice
 from underset.planner.missing import missing

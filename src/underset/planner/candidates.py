@@ -70,6 +70,18 @@ def spots(window: SpotWindow) -> tuple[float, ...]:
     return tuple(ordered.values())[:MOST_SPOTS]
 
 
+CLOSER = 0.025  # m between spots on a closer look
+
+
+def closer_spots(window: SpotWindow) -> tuple[float, ...]:
+    """Spots every 25 mm of a window, middle first, where those of the first look stop."""
+    count = max(1, round((window.high - window.low) / CLOSER))
+    step = (window.high - window.low) / count
+    middle = (window.low + window.high) / 2
+    even = [window.low + (i + 0.5) * step for i in range(count)]
+    return tuple(sorted(even, key=lambda s: abs(s - middle)))
+
+
 def setting_at(
     approach: Approach, stop: Stop, window: SpotWindow, choice: StackChoice
 ) -> Setting | None:

@@ -11,7 +11,13 @@ from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
 from underset.geometry import SpotWindow
-from underset.planner.candidates import Approach, setting_at, spot_windows_of, spots
+from underset.planner.candidates import (
+    Approach,
+    closer_spots,
+    setting_at,
+    spot_windows_of,
+    spots,
+)
 from underset.planner.nearest import refusal_without_candidate
 from underset.planner.stacks import (
     ByCorner,
@@ -142,14 +148,31 @@ def search(cases: Iterable[Case], limits: Limits | None = None) -> Found:
     """Judge every candidate of every case. Never raises for a physical reason.
 
     Ways in are traced in order of rank only, until enough settings are known to be usable; a
-    window whose best setting is blocked gives its next one.
+    window whose best setting is blocked gives its next one. Before none is said to exist, windows
+    in which only the place stops are looked at every 25 mm: a stretch of usable spots shorter than
+    the usual parking tolerance may be missed.
     """
     found, allowed = Found(), limits or Limits()
     pending: list[_Pending] = []
-    for case in cases:
-        for approach in _approaches(case, allowed):
-            for row in _rows(approach, found, allowed):
+    rows = [
+        row
+        for case in cases
+        for approach in _approaches(case, allowed)
+        for row in _rows(approach, found, allowed)
+    ]
+    for row in rows:
+        _push(pending, row)
+    _settle_all(pending, found, allowed)
+    if not (found.choices or found.unclear or found.at_limit):
+        for row in rows:
+            if row.movable:
+                row.closer, row.rest = True, _candidates(row, found, allowed)
                 _push(pending, row)
+        _settle_all(pending, found, allowed)
+    return found
+
+
+def _settle_all(pending: list[_Pending], found: Found, allowed: Limits) -> None:
     while pending and len(found.choices) < allowed.choices:
         # Usable settings come first in the order of rank: from here on only doubts would follow.
         if pending[0].evaluation.status is Status.NOT_KNOWN and len(found.unclear) >= DOUBTS:
@@ -158,7 +181,6 @@ def search(cases: Iterable[Case], limits: Limits | None = None) -> Found:
         if found.choices and found.blocked >= BLOCKED:
             break
         _settle(pending, heappop(pending), found)
-    return found
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -180,6 +202,8 @@ class _Row:
     easiest: StackChoice
     by_corner: ByCorner
     stop: Stop | None = None
+    closer: bool = False
+    movable: bool = False
     rest: Iterator[tuple[Evaluation, int]] = field(default_factory=lambda: iter(()))
     failed: list[tuple[StackChoice, Check]] = field(default_factory=list)
 
@@ -193,12 +217,15 @@ class _Row:
         """Where the vehicle is judged: where it stands, or the window's spots on the line."""
         if self.stop is not None:
             return (self.stop,)
-        return tuple(Stop(self.approach.heading, spot) for spot in spots(self.window))
+        at = closer_spots(self.window) if self.closer else spots(self.window)
+        return tuple(Stop(self.approach.heading, spot) for spot in at)
 
     def fail(self, evaluation: Evaluation, choice: StackChoice) -> None:
         """Remember what stops a stack."""
         stops = {(c.name, c.where): c for c in evaluation.checks if c.status is Status.STOPS}
         self.failed += [(choice, check) for check in stops.values()]
+        names = {check.name for check in stops.values()}
+        self.movable = self.movable or (bool(names & MOVES) and names <= MOVES | OF_THE_STACK)
 
     @property
     def beyond_stacks(self) -> bool:
@@ -456,6 +483,11 @@ OF_FOUR: dict[str, Callable[[Case, StackChoice], object]] = {
     "adapter_inspected": _pieces,
 }
 OF_THE_STACK = {*AT_A_CORNER, *OF_FOUR}
+# Checks that another spot of the same window may change.
+MOVES = {
+    "arm_arm", "arm_column", "arm_tyre", "arm_zone", "clear_space", "door", "pad_zone",
+    "parking_along", "point_on_pad", "way_in",
+}  # fmt: skip
 
 
 def _choice(evaluation: Evaluation, pieces: int) -> Choice:
