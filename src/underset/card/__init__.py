@@ -3,6 +3,7 @@
 It takes result types, computes nothing, and writes one declared view in several forms.
 """
 
+from underset.card import svg
 from underset.card.badge import badge_svg
 from underset.card.build import About, build_view
 from underset.card.drawing import Options, front_svg, pair_svg, plan_svg, side_svg, stack_svg
@@ -59,6 +60,7 @@ __all__ = [
     "shelf_svg",
     "side_svg",
     "stack_svg",
+    "svg",
     "vehicle_svg",
     "verdict_text",
     "working_html",

@@ -117,6 +117,7 @@ class Scarce(StrEnum):
     BAY = "bay"
     PERSON = "person"
     PIECE = "piece"
+    STRETCH = "stretch"
     HOURS = "hours"
 
 
@@ -124,8 +125,8 @@ class Scarce(StrEnum):
 class Short:
     """A resource that is short: how much there is and how much would do.
 
-    For a bay, person (name: the skill) or piece these are counts; for hours, minutes: the longest
-    stretch there is or the end of the day, and what it would have to be.
+    For a bay, a person (by skill) or a piece these are counts; for a stretch, minutes that somebody
+    is there on end; for hours, the time at which the day ends.
     """
 
     kind: Scarce

@@ -44,7 +44,7 @@ def _short_alone(day: Day, job: DayJob, way: Way) -> tuple[Short, ...]:
     bare = replace(job, skill="", ways=(Way(way.bay),))
     people = able or [replace(p, bays=None) for p in day.people]
     if all(earliest(day, [], bare, bare.ways[0], replace(p, bays=None)) is None for p in people):
-        short.append(Short(Scarce.HOURS, "", _longest(day, job, way), job.minutes))
+        short.append(Short(Scarce.STRETCH, "", _longest(day, job, way), job.minutes))
     return tuple(short)
 
 

@@ -99,8 +99,8 @@ def test_an_empty_day_is_done_at_once():
         ({"ways": ()}, Short(Scarce.BAY, "", 0, 1)),
         ({"skill": "welding"}, Short(Scarce.PERSON, "welding", 0, 1)),
         ({"ways": (Way("east", (("block", 6),)),)}, Short(Scarce.PIECE, "block", 4, 6)),
-        ({"minutes": 541}, Short(Scarce.HOURS, "", 540, 541)),
-        ({"release": 1000}, Short(Scarce.HOURS, "", 20, 60)),
+        ({"minutes": 541}, Short(Scarce.STRETCH, "", 540, 541)),
+        ({"release": 1000}, Short(Scarce.STRETCH, "", 20, 60)),
     ],
 )
 def test_a_job_that_fits_on_no_board_says_what_is_short(change: dict, short: Short):
