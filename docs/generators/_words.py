@@ -1,4 +1,4 @@
-"""Helpers that the page makers share: tables and running text in Markdown."""
+"""What the page makers share: tables and running text in Markdown."""
 
 from __future__ import annotations
 
