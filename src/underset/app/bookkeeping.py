@@ -71,8 +71,16 @@ def say(shop: Shop, kind: str, said: Mapping[str, Any], by: Actor, key: str = ""
     Raises InputErrors for what does not fit, NotFoundError for a bay, adapter or person that is not
     on file, ConflictError for a key that stands for something else.
     """
+    _readable(said)
     _on_file(shop, said)
     return line_of(shop.write_down(payload_from(kind, said), by, key))
+
+
+def _readable(said: Mapping[str, Any]) -> None:
+    """No signs in a text that nobody can see: they would hide what an entry says."""
+    for field, value in said.items():
+        if isinstance(value, str) and any(ord(c) < 32 and c not in "\n\r\t" for c in value):
+            raise InputError(field, value, "text without control characters")
 
 
 def _on_file(shop: Shop, said: Mapping[str, Any]) -> None:

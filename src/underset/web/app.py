@@ -13,11 +13,10 @@ from underset.app.shop import Shop
 from underset.errors import AppError, InputError
 from underset.web.answers import answer, error_body, refusal, wants_json
 from underset.web.api import API
-from underset.web.guard import Guard, Rate
+from underset.web.guard import TRIES_A_MINUTE, Guard, Rate
 from underset.web.options import ServeOptions
 from underset.web.page import HERE
 from underset.web.pages import ROUTERS
-from underset.web.pages.signin import TRIES_A_MINUTE
 from underset.web.visit import SignInNeeded
 
 

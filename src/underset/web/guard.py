@@ -10,11 +10,13 @@ from hashlib import sha256
 from threading import Lock
 
 from fastapi import Request, Response
+from starlette.exceptions import HTTPException
 from starlette.middleware.base import BaseHTTPMiddleware, RequestResponseEndpoint
 
 from underset.web.answers import refusal
 from underset.web.options import ServeOptions
 
+TRIES_A_MINUTE = 20
 SAFE = ("GET", "HEAD", "OPTIONS")
 TOKEN_FIELD, TOKEN_HEADER = "token", "x-underset-token"
 SESSION_COOKIE, DEVICE_COOKIE = "underset-session", "underset-device"
@@ -52,6 +54,16 @@ class Rate:
             while len(self.seen) > 1000:
                 self.seen.popitem(last=False)
             return len(times) <= self.limit
+
+
+def try_allowed(request: Request) -> None:
+    """Count a try to sign in from one place, by page or program; 429 when there are too many.
+
+    Decision: beside the wait of each account, so that one place cannot try many names.
+    """
+    rate: Rate = request.app.state.sign_in_rate
+    if not rate.allows(request.client.host if request.client else "nobody"):
+        raise HTTPException(429, f"at most {rate.limit} tries to sign in a minute")
 
 
 class Guard(BaseHTTPMiddleware):

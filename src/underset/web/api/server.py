@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Request
 
 from underset import __version__
 from underset.app import accounts
 from underset.errors import DeniedError
 from underset.web.api.shapes import Health, Session, SignOn, Token
-from underset.web.guard import TOKEN_HEADER, token_for
+from underset.web.guard import TOKEN_HEADER, token_for, try_allowed
 from underset.web.visit import Visitor
 
 router = APIRouter(tags=["server"])
@@ -30,8 +30,9 @@ def token(visit: Visitor) -> Token:
 
 
 @router.post("/session")
-def session(visit: Visitor, told: SignOn) -> Session:
+def session(visit: Visitor, request: Request, told: SignOn) -> Session:
     """Sign in, where the server runs with accounts."""
+    try_allowed(request)
     if not visit.options.lan:
         raise DeniedError("This server runs without accounts; nobody signs in.")
     found = accounts.sign_on(visit.shop, told.name, told.secret, told.device)

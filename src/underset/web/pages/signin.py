@@ -10,14 +10,12 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from underset.app import accounts
 from underset.app.shop import Actor
-from underset.web.answers import refusal
 from underset.web.cookies import keep
-from underset.web.guard import SESSION_COOKIE, Rate
+from underset.web.guard import SESSION_COOKIE, try_allowed
 from underset.web.page import show
 from underset.web.visit import Visit, Visitor
 
 router = APIRouter(include_in_schema=False)
-TRIES_A_MINUTE = 20
 Name = Annotated[str, Form(max_length=63)]
 Secret = Annotated[str, Form(max_length=200)]
 To = Annotated[str, Form(max_length=200)]
@@ -43,10 +41,7 @@ def form(visit: Visitor, to: Annotated[str, Query(max_length=200)] = "/") -> Res
 @router.post("/sign-in", response_class=HTMLResponse)
 def sign_in(visit: Visitor, request: Request, name: Name, secret: Secret, to: To = "/") -> Response:
     """Try to sign in; too many tries from one place are refused before they are looked at."""
-    rate: Rate = request.app.state.sign_in_rate
-    client = request.client.host if request.client else "nobody"
-    if not rate.allows(client):
-        return refusal(request, 429, "sign-in", client, "fewer tries a minute")
+    try_allowed(request)
     found = accounts.sign_on(visit.shop, name, secret, visit.device)
     if not found.token:
         return _form(visit, SignInView(_own(to), refused=True, wait=found.wait), 403)

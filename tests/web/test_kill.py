@@ -1,0 +1,165 @@
+"""kill -9 of the server, and many tablets at once: what was acknowledged is kept, each once."""
+
+from __future__ import annotations
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
+from pathlib import Path
+
+import httpx
+import pytest
+
+from tests.store_cases import ROOT
+from tests.web_cases import TODAY, served, token_in
+from underset.app import Shop, Wish, open_shop, runs, sample_folder
+from underset.app.shop import Actor
+from underset.store import DefectReported, Query, open_store
+from underset.web import ServeOptions
+
+WRITES = int(os.environ.get("UNDERSET_KILL_WRITES", "100"))
+CLIENTS = 30
+FREE = ServeOptions(hosts=("127.0.0.1",), rate_per_minute=1_000_000)
+
+SERVER = """
+import sys, uvicorn
+from underset.app import open_shop, sample_folder
+from underset.web import ServeOptions, create_app
+place, port = sys.argv[1], int(sys.argv[2])
+shop = open_shop(place, seed=sample_folder())
+options = ServeOptions(port=port, hosts=("127.0.0.1",), rate_per_minute=1_000_000)
+uvicorn.run(create_app(shop, options), host="127.0.0.1", port=port, log_level="error")
+"""
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres)])
+def place(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+    """Where the shop's store is made, on either engine."""
+    if request.param == "sqlite":
+        return str(tmp_path / "book.db")
+    return str(request.getfixturevalue("postgres_url"))
+
+
+class Server:
+    """The bay app in a process of its own, to be killed."""
+
+    def __init__(self, place: str, port: int) -> None:
+        self.address = f"http://127.0.0.1:{port}"
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", SERVER, place, str(port)],
+            env={**os.environ, "PYTHONPATH": str(ROOT / "src")},
+        )
+
+    def client(self) -> httpx.Client:
+        """A tablet, once the server answers."""
+        client = httpx.Client(base_url=self.address, cookies={"underset-person": "jorun"})
+        for _ in range(600):
+            try:
+                client.headers["x-underset-token"] = token_in(client.get("/settings").text)
+                return client
+            except httpx.TransportError:
+                assert self.process.poll() is None, "the server did not start"
+                time.sleep(0.05)
+        raise AssertionError("the server does not answer")
+
+    def kill(self) -> None:
+        self.process.send_signal(signal.SIGKILL)
+        assert self.process.wait() == -signal.SIGKILL
+
+
+def free_port() -> int:
+    import socket
+
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def report(client: httpx.Client, key: str) -> bool:
+    """Report a defect; whether the server has acknowledged it."""
+    said = {"key": key, "text": f"Found: {key}", "stops_use": "no"}
+    try:
+        return client.post("/lifts/north/defect", data=said).status_code == 303
+    except httpx.TransportError:
+        return False
+
+
+def defects(place: str) -> list[str]:
+    """Keys of the defects in the book, whose chain is whole."""
+    with open_store(place, create=False) as store, store.read() as tx:
+        verdict = tx.verify()
+        assert verdict.whole, verdict.broken
+        return [e.key for e in tx.book.all_of([DefectReported.KIND])]
+
+
+def test_a_killed_server_loses_nothing_acknowledged_and_a_tick_sent_again_counts_once(
+    place: str,
+) -> None:
+    draw, acknowledged, sent = random.Random(7), [], 0
+    unsure: list[str] = []
+    while len(acknowledged) < WRITES:
+        server = Server(place, free_port())
+        with closing(server.client()) as client:
+            again = [key for key in unsure if report(client, key)]
+            acknowledged += again
+            unsure = []
+            killer = threading.Timer(draw.uniform(0.3, 2.0), server.kill)
+            killer.start()
+            while server.process.poll() is None:
+                key = f"writer-key-{sent}"
+                sent += 1
+                (acknowledged if report(client, key) else unsure).append(key)
+            killer.join()
+        stored = defects(place)
+        assert set(acknowledged) <= set(stored)
+        assert len(stored) == len(set(stored)), "an event counted twice"
+        assert set(stored) <= {*acknowledged, *unsure}
+    assert len(acknowledged) >= WRITES
+
+
+def started(shop: Shop) -> tuple[str, list[str]]:
+    """A run, and its hold points that are signed."""
+    name = runs.start_run(shop, Wish("harbour-hatch", None, ("north",)), Actor("jorun"))
+    return name, [p.point.id for p in runs.run_of(shop, name).points if p.point.sign]
+
+
+def test_thirty_tablets_signing_at_once_are_each_heard_once(place: str) -> None:
+    shop = open_shop(place, seed=sample_folder(), clock=lambda: TODAY)
+    try:
+        run, points = started(shop)
+        people = [p.id for p in shop.workshop().about.people]
+        with served(shop, FREE) as address:
+            codes = signed_at_once(address, run, points[0], people)
+        assert codes == {303}
+        with shop.store.read() as tx:
+            page = tx.book.find(Query(kinds=("hold point signed",)), limit=500)
+            verdict = tx.verify()
+        assert verdict.whole, verdict.broken
+        assert sorted(e.key for e in page.events) == sorted(f"sign-key-{n}" for n in range(CLIENTS))
+        assert {e.key: e.person for e in page.events} == {
+            f"sign-key-{n}": people[n % len(people)] for n in range(CLIENTS)
+        }
+    finally:
+        shop.close()
+
+
+def signed_at_once(address: str, run: str, point: str, people: list[str]) -> set[int]:
+    """Every tablet signs, and sends it a second time as after a lost answer."""
+    together = threading.Barrier(CLIENTS)
+
+    def tablet(n: int) -> list[int]:
+        who = {"underset-person": people[n % len(people)]}
+        with httpx.Client(base_url=address, cookies=who, timeout=60) as client:
+            client.headers["x-underset-token"] = token_in(client.get("/settings").text)
+            together.wait(60)
+            said = {"point": point, "right": "yes", "key": f"sign-key-{n}"}
+            return [client.post(f"/run/{run}/answer", data=said).status_code for _ in range(2)]
+
+    with ThreadPoolExecutor(CLIENTS) as pool:
+        return {code for codes in pool.map(tablet, range(CLIENTS)) for code in codes}
