@@ -95,6 +95,7 @@ WORDS_DE: Final[dict[str, str]] = {
     "run.stopped": "Nicht in Ordnung: ablassen und neu beginnen.",
     "run.ended.down": "Ablauf beendet: Fahrzeug unten, Arme draußen.",
     "run.ended.stopped": "Ablauf abgebrochen.",
+    "run.stranger": "Abgemeldet: Haken bleiben auf diesem Gerät. Neu anmelden, dann diesen Durchgang öffnen.",
     "run.offline": "Kein Netz: Haken bleiben auf diesem Tablet.",
     "run.sent": "Netz wieder da: alles ist gesendet.",
 }  # fmt: skip

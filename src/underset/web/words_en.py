@@ -95,6 +95,7 @@ WORDS_EN: Final[dict[str, str]] = {
     "run.stopped": "Not right: down, and begin again.",
     "run.ended.down": "Run ended: vehicle down, arms out.",
     "run.ended.stopped": "Run stopped.",
+    "run.stranger": "Signed out: ticks are kept on this tablet. Sign in again, then open this run.",
     "run.offline": "No network: ticks are kept on this tablet.",
     "run.sent": "Network back: everything is sent.",
 }  # fmt: skip

@@ -66,6 +66,8 @@ class PartView:
     """
 
     at: dict[str, object]
+    units: str
+    steps: tuple[tuple[float, str], ...]
     reached: bool
     unreached: tuple[str, ...]
     card: CardView | None
@@ -87,7 +89,6 @@ class SettingView:
     job_label: str
     bay_label: str
     point_sets: tuple[tuple[str, str], ...]
-    steps: tuple[tuple[float, str], ...]
     part: PartView
 
 
@@ -101,8 +102,7 @@ def setting(visit: Visitor, asked: Annotated[Asked, Depends(asked)]) -> HTMLResp
     view = SettingView(
         asked.vehicle, vehicle.label, asked.job, job.label if job else "",
         shop.bay(asked.at.bay).label,
-        tuple((p.id, p.label) for p in vehicle.point_sets), _STEPS[visit.units],
-        part_view(visit, asked),
+        tuple((p.id, p.label) for p in vehicle.point_sets), part_view(visit, asked),
     )  # fmt: skip
     return show(
         visit, "setting.html", view, title="setting.title", here="today", scripts=("setting.js",)
@@ -142,12 +142,12 @@ def part_view(visit: Visit, asked: Asked) -> PartView:
     """Judge the setting at the stop and make its view and drawings."""
     there: There = visit.shop.at(asked.wish, asked.at, visit.person or None)
     badges = {k: showing.badge(k) for k in STATUSES}
-    at, nearest = asdict(asked.at), there.nearest
+    nearest, told = there.nearest, (asdict(asked.at), visit.units, _STEPS[visit.units])
     if there.evaluation is not None:
         card, drawn = _shown(visit, asked, there)
         key = card.status.key
         return PartView(
-            at, True, (), card, drawn, (0.0, 0.0), there.windows, nearest, badges, key
+            *told, True, (), card, drawn, (0.0, 0.0), there.windows, nearest, badges, key
         )  # fmt: skip
     drawn, shift = None, (0.0, 0.0)
     if nearest is not None:
@@ -155,7 +155,7 @@ def part_view(visit: Visit, asked: Asked) -> PartView:
         beside = replace(asked.at, spot=nearest, sideways=0.0, yaw=0.0)
         drawn = _shown(visit, asked, visit.shop.at(asked.wish, beside, visit.person or None))[1]
     return PartView(
-        at, False, there.unreached, None, drawn, shift, there.windows, nearest, badges, "stops"
+        *told, False, there.unreached, None, drawn, shift, there.windows, nearest, badges, "stops"
     )  # fmt: skip
 
 

@@ -142,7 +142,7 @@ function stopAt(stop) {
   void ask();
 }
 
-form.addEventListener("click", (event) => {
+part.querySelector(".moves")?.addEventListener("click", (event) => {
   const button = /** @type {Element} */ (event.target).closest("button");
   if (!(button instanceof HTMLButtonElement)) return;
   if ("along" in button.dataset) move(Number(button.dataset.along), 0);
