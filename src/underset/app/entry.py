@@ -126,14 +126,30 @@ def _without_sources(data: Any) -> Any:
 
 
 def sent_form(shop: Shop, sent: Mapping[str, str]) -> Form:
-    """The form as a page sent it: hidden fields say what it stands on."""
+    """The form as a page sent it: hidden fields say what it stands on.
+
+    `over` names a newer version that the sender has seen: what the sender did not touch is taken
+    from it.
+    """
     mode, id = sent.get("base_mode", "new"), sent.get("base_id", "")
-    base = Base()
+    seen, over = _whole(sent, "base_version"), _whole(sent, "over")
+    fields, base = clean(dict(sent)), Base()
     if mode in ("edit", "copy"):
-        base = _base(shop, mode, id, _whole(sent, "base_version"))
+        base = _base(shop, mode, id, seen)
+    if mode == "edit" and over > seen:
+        newer = _base(shop, mode, id, over)
+        fields, base = _onto(fields, base, newer), newer
     draft = sent.get("draft", "")
     traced = draft_of(shop, draft).body.get("traced", {}) if draft else {}
-    return Form(base, clean(dict(sent)), traced, draft, _whole(sent, "draft_version"))
+    return Form(base, fields, traced, draft, _whole(sent, "draft_version"))
+
+
+def _onto(fields: Mapping[str, str], old: Base, newer: Base) -> dict[str, str]:
+    """What was typed over an old version, put onto a newer one."""
+    before, now = (filled(b, "", date.min).fields for b in (old, newer))
+    changed = {n: t for n, t in fields.items() if t != before.get(n, "")}
+    untouched = {n: t for n, t in now.items() if n not in changed and n in BY_NAME}
+    return {**fields, **untouched, **changed}
 
 
 def _whole(sent: Mapping[str, str], name: str) -> int:
@@ -167,7 +183,7 @@ def _other_side(word: str, text: str) -> str:
 def record_data(form: Form) -> dict[str, Any]:
     """The record as plain data, not yet checked."""
     data = deepcopy(dict(form.base.data))
-    _points_there(data)
+    points_there(data)
     typed = _Typed(form, _own_source(data))
     for entry in ENTRIES:
         if entry.name != "id":
@@ -178,7 +194,7 @@ def record_data(form: Form) -> dict[str, Any]:
     return needed | {k: v for k, v in data.items() if v not in ({}, "")}
 
 
-def _points_there(data: dict[str, Any]) -> None:
+def points_there(data: dict[str, Any]) -> None:
     sets = data.setdefault(
         "point_sets", [{"id": "points", "label": "Lifting points", "points": []}]
     )
@@ -396,7 +412,8 @@ def differences(shop: Shop, form: Form) -> tuple[int, str, tuple[Difference, ...
         return 0, "", ()
     there = filled(Base("edit", kept.id, kept.version, to_json(kept.record)), "", date.min).fields
     skip = ("id", "mirrored")
-    names = [n for n in BY_NAME if n not in skip and there.get(n, "") != form.text(n)]
+    old = filled(form.base, "", date.min).fields if form.base.mode == "edit" else {}
+    names = [n for n in BY_NAME if n not in skip and form.text(n) not in (there.get(n, ""), old.get(n))]  # fmt: skip
     told = tuple(Difference(n, there.get(n, ""), form.text(n)) for n in names)
     return kept.version, kept.person, told
 

@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
-from underset.app.entry import Form, field_of, record_data, record_of
+from underset.app.entry import Form, field_of, points_there, record_data, record_of
 from underset.app.entry_fields import BY_NAME, CORNERS, ENTRIES, at, put, shown
 from underset.card import SketchDoor, SketchPoint, SketchZone, VehicleSketch, vehicle_svg
 from underset.errors import InputError, InputErrors
@@ -105,6 +105,7 @@ def _inside(data: Any, step: Any) -> Any:
 
 
 def _fill(data: dict[str, Any], stand_in: Mapping[str, Any]) -> None:
+    points_there(data)
     wheelbase, half = stand_in["wheelbase"], stand_in["half"]
     parts = {"label": "?", "wheelbase": f"{wheelbase} mm", "weighed_as": stand_in["state"]}
     for corner in CORNERS:

@@ -97,11 +97,14 @@ def _zone(typed: Mapping[str, str], old: Mapping[str, Any], quantity: Quantity) 
         for (a, s), was in zip(_CORNERS, outline, strict=True)
     ]
     kept = {"id": old["id"]} if "id" in old else {}
+    said = {"touch": typed["touch"] == "yes", "pass_under": typed["pass"] != "no",
+            "high_voltage": typed["voltage"] == "yes"}  # fmt: skip
+    # What nobody said and is usual stays unsaid: a form sent unchanged makes no new version.
+    usual = {"touch": False, "pass_under": True, "high_voltage": False}
     return {
         **kept, "kind": typed["kind"], "outline": corners,
         "underside": quantity(typed["underside"], old.get("underside")),
-        "touch": typed["touch"] == "yes", "pass_under": typed["pass"] != "no",
-        "high_voltage": typed["voltage"] == "yes",
+        **{k: v for k, v in said.items() if k in old or v != usual[k]},
     }  # fmt: skip
 
 

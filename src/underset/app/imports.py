@@ -141,7 +141,8 @@ def _over(kind: str, id: str, before: dict[str, Any], record: Record) -> Record:
         )  # fmt: skip
     if used:
         merged["sources"] = {**taken, name: source}
-    return from_json(MODELS[kind], merged, id)
+    changed: Record = from_json(MODELS[kind], merged, id)
+    return changed
 
 
 _MEASURED = re.compile(r"^[-+]?\d[\d.eE+-]*\s*(?:(?:±|\+/-)\s*[\d.eE+-]+\s*)?[A-Za-z°%]")
@@ -175,7 +176,8 @@ def _against_others(shop: Workshop, kind: str, merged: dict[str, Any]) -> list[I
     """Contradictions between the records as they would be, apart from those there already."""
     place = _PLACES[kind]
     before = {e.message for e in between(shop)}
-    after = replace(shop, **{place: {**getattr(shop, place), **merged}})
+    changed: dict[str, Any] = {place: {**getattr(shop, place), **merged}}
+    after = replace(shop, **changed)
     return [e for e in between(after) if e.message not in before]
 
 

@@ -26,7 +26,7 @@ from underset.records import TABLES
 KINDS: Final = ("vehicle", "lift", "shelf")
 FORMATS: Final = ("pdf", "html")
 _BLANK_ROWS: Final = {"zone": 6, "door": 4, "lid": 2}
-_PIECES: Final = 14
+_PIECES: Final = 13
 _ARMS: Final = ("left_front", "right_front", "left_rear", "right_rear")
 _ARM: Final = ("pivot_x", "pivot_y", "swing_low", "swing_high", "reach_low", "reach_high",
                "parked_swing", "limit")  # fmt: skip

@@ -45,19 +45,19 @@ def _lift_plan(labels: Mapping[str, str], words: Mapping[str, str]) -> list[str]
     for side, name in ((1.0, "left"), (-1.0, "right")):
         y = cy + side * 34.0
         parts.append(svg.box((cx - 6, y - 4), (cx + 6, y + 4), "us-steel"))
-        parts.append(svg.text((cx + 8, y + side * 3.0 + 1.0), words[f"column.{name}"]))
+        parts.append(svg.text((cx - 8, y + 1.0), words[f"column.{name}"], "us-text us-end"))
     parts += [_arm(name, ahead, left, words) for name, (ahead, left) in _DRAWN.items()]
     pivot, seat = _pivot(-1.0, 1.0), _seat(-1.0, 1.0)
     low, y = cy + 38.0, cy + 34.0
     parts += [
         _dim(labels, "pivot_x", (pivot, (cx, pivot[1])), low + 8.0, False),
-        _dim(labels, "pivot_y", (pivot, (pivot[0], cy)), cx - 40.0, True),
+        _dim(labels, "pivot_y", (pivot, (pivot[0], cy)), cx - 60.0, True),
         svg.text(((pivot[0] + seat[0]) / 2 - 9.0, (pivot[1] + seat[1]) / 2), labels["reach_low"]),
         svg.text((pivot[0] - 6.0, pivot[1] - 9.0), labels["swing_low"]),
         _dim(labels, "along", ((cx + 6, y), (cx - 6, y)), low + 3.0, False),
         _dim(labels, "across", ((cx, y + 4), (cx, y - 4)), cx + 26.0, True),
-        _dim(labels, "y", ((cx, y), (cx, cy)), cx + 34.0, True),
-        _dim(labels, "drive_through", ((cx, y - 4), (cx, cy - 30.0)), cx + 48.0, True),
+        _dim(labels, "y", ((cx, y), (cx, cy)), cx + 54.0, True),
+        _dim(labels, "drive_through", ((cx, y - 4), (cx, cy - 30.0)), cx + 60.0, True),
         _dim(labels, "free_left", ((cx, cy + 44.0), (cx, cy)), 152.0, True),
         _dim(labels, "free_ahead", ((22.0, cy), (cx, cy)), 8.0, False),
         _dim(labels, "free_behind", ((156.0, cy), (cx, cy)), 8.0, False),

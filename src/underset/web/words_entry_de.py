@@ -73,7 +73,7 @@ ENTRY_DE: Final[dict[str, str]] = {
     "entry.conflict_file": "Jetzt gespeichert",
     "entry.conflict_yours": "Ihre Eingabe",
     "entry.conflict_same": "Bei den Werten dieses Formulars gibt es keinen Unterschied.",
-    "entry.conflict_over": "Meine über Fassung {version} speichern",
+    "entry.conflict_over": "Meine Änderungen über Fassung {version} speichern",
     "entry.conflict_new": "Dieser Kurzname ist vergeben. Einen anderen wählen oder das gespeicherte Fahrzeug ändern.",
     # choices
     # trace

@@ -73,7 +73,7 @@ ENTRY_EN: Final[dict[str, str]] = {
     "entry.conflict_file": "On file now",
     "entry.conflict_yours": "Yours",
     "entry.conflict_same": "Among the figures of this form nothing differs.",
-    "entry.conflict_over": "Store mine over version {version}",
+    "entry.conflict_over": "Store my changes over version {version}",
     "entry.conflict_new": "This short name is taken. Choose another one, or change the vehicle on file.",
     # choices
     # trace

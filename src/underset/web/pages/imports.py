@@ -51,6 +51,7 @@ async def sent_file(request: Request) -> Upload:
     if not isinstance(sent, UploadFile) or not sent.filename:
         raise InputError("file", "nothing", "a CSV or XLSX file")
     content = await sent.read(LARGEST + 1)
+    await sent.close()
     if len(content) > LARGEST:
         raise InputError("file", f"more than {LARGEST} bytes", f"at most {LARGEST} bytes")
     return Upload(sent.filename, content)
@@ -74,7 +75,7 @@ def empty(visit: Visitor, kind: str) -> PlainTextResponse:
 
 
 @router.post("/import", response_class=HTMLResponse)
-def looked(visit: Visitor, sent: Sent, file: File) -> HTMLResponse:
+def looked(visit: Visitor, file: File, sent: Sent) -> HTMLResponse:
     """Every row looked at; nothing is stored yet."""
     by, kind = visit.by, _known(sent.get("kind", ""))
     seen = imports.preview(visit.shop, kind, file.content, file.name)
