@@ -53,11 +53,8 @@ class Journal(Generic[R]):
         if self.path.exists() and self.path.stat().st_size:
             with self.path.open("rb") as file:
                 good = self._check_head(file.readline())
-                for line in file:
-                    text = _text_of(line)
-                    if text is None:
-                        break
-                    good += len(line)
+                for length, text in _good_lines(file):
+                    good += length
                     yield self.decode(json.loads(text))
         self._open(good)
 
@@ -105,6 +102,15 @@ class Journal(Generic[R]):
         self._file.write(line)
         self._file.flush()
         os.fsync(self._file.fileno())
+
+
+def _good_lines(file: IO[bytes]) -> Iterator[tuple[int, str]]:
+    """Length and JSON of each line, up to the first that is torn or changed."""
+    for line in file:
+        text = _text_of(line)
+        if text is None:
+            return
+        yield len(line), text
 
 
 def _text_of(line: bytes) -> str | None:
