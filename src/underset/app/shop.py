@@ -172,7 +172,7 @@ class Shop:
     def record(self, kind: str, id: str) -> Kept[Any]:
         """A record with its version; NotFoundError names what is on file."""
         with self.store.read() as tx:
-            return tx.records.get(RECORD_KINDS[kind], id)  # type: ignore[type-var]
+            return tx.records.get(RECORD_KINDS[kind], id)
 
     def listed(self, kind: str) -> tuple[Listed, ...]:
         """Records of one kind by id."""

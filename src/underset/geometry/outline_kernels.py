@@ -13,6 +13,7 @@ from math import acos, asin, atan2, cos, floor, hypot, inf, pi, sin, sqrt
 Floats = tuple[float, ...]
 Pair = tuple[float, float]
 Outline = Sequence[Pair]
+Quad = tuple[Pair, Pair, Pair, Pair]
 
 SLACK = 1e-9
 """Rounding slack on distances, in metres."""
@@ -241,7 +242,7 @@ def slab(reach: float, outer: Floats, inner: Floats) -> Floats:
     return (0.0, width, outer[2] + t * (inner[2] - outer[2]), far, outer[1], outer[2])
 
 
-def slabs(reach: float, profile: tuple[Floats, ...]) -> list[Floats]:
+def slabs(reach: float, profile: Sequence[Floats]) -> list[Floats]:
     """Trapezoids of an arm at one reach from tip to pivot; the last width runs to the root."""
     found: list[Floats] = []
     for i in range(len(profile)):
@@ -256,7 +257,7 @@ def slabs(reach: float, profile: tuple[Floats, ...]) -> list[Floats]:
     return found
 
 
-def slab_outline(piece: Floats, pivot: Pair, ux: float, uy: float) -> Outline:
+def slab_outline(piece: Floats, pivot: Pair, ux: float, uy: float) -> Quad:
     """Corners of a trapezoid: inner right, outer right, outer left, inner left (ccw)."""
     x0 = pivot[0] + piece[0] * ux
     y0 = pivot[1] + piece[0] * uy

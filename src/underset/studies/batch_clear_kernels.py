@@ -124,7 +124,7 @@ def arm_strip(arm: Floats, swing: float, reach: float, profile: list[Floats]) ->
     angle = arm[2] + arm[3] * swing
     ux = cos(angle)
     uy = sin(angle)
-    found = [
+    found: Strip = [
         (
             ((0.0, 0.0), (0.0, 0.0), (0.0, 0.0), (0.0, 0.0)),
             (0.0, 0.0, 0.0, 0.0),

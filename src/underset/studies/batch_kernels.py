@@ -116,7 +116,7 @@ def profile_lists(profiles: Table) -> list[list[Floats]]:
     """Arm profiles as lists of stations; a row whose first figure is NaN ends one."""
     shapes = []
     for i in range(4):
-        shape = [(0.0, 0.0, 0.0, 0.0) for _ in range(0)]
+        shape: list[Floats] = [(0.0, 0.0, 0.0, 0.0) for _ in range(0)]
         for k in range(profiles.shape[1]):
             s = profiles[i, k]
             if s[0] == s[0]:
@@ -320,7 +320,7 @@ def set_arms(v: Table, lift: Lift, spot: float, tail_in: bool) -> list[Floats]:
     b = lift.figures
     zone = (v[ZONE_ALONG], v[ZONE_ACROSS])
     sign = -1.0 if tail_in else 1.0
-    arms = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0) for _ in range(0)]
+    arms: list[Floats] = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0) for _ in range(0)]
     for i in range(4):
         x, y = turned_in(tail_in, v[POINT_X + i], v[POINT_Y + i])
         arm = arm_of(lift.arms, served_by(tail_in, i))

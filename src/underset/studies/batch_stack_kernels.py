@@ -129,9 +129,10 @@ def levels_of(v: Table, b: Table, stacks: Table, stock: Table) -> list[Level]:
 
 def first_seat(v: Table, level: Level) -> float:
     """A little below the highest seat, so that a point lower than written can be met."""
-    low = level[L_LOW]
-    high = level[L_HIGH]
-    return high - min(v[UP_TOL], (high - low) / 2)
+    low: float = level[L_LOW]
+    high: float = level[L_HIGH]
+    seat: float = high - min(v[UP_TOL], (high - low) / 2)
+    return seat
 
 
 def screws_at(
@@ -290,7 +291,7 @@ def pieces_checks(
 
 def screw_room(v: Table, front: Table, rear: Table) -> float:
     """Room left on the screws when every point is off by its tolerance the wrong way."""
-    room = min(front[TRAVEL], rear[TRAVEL])
+    room: float = min(front[TRAVEL], rear[TRAVEL])
     for i in range(4):
         for j in range(4):
             s = front if i < 2 else rear

@@ -109,9 +109,9 @@ def draw_items(case: Case, draws: Draws) -> dict[str, Entry]:
         found[name] = Entry(*drawn)
     for name, entry in found.items():
         if name.endswith(" moved"):  # the same part, weighed once
-            whole = found.get(name.removesuffix(" moved"))
-            if whole is not None:
-                found[name] = Entry(whole.mass, entry.x, entry.y, entry.z)
+            once = found.get(name.removesuffix(" moved"))
+            if once is not None:
+                found[name] = Entry(once.mass, entry.x, entry.y, entry.z)
     return found
 
 
@@ -186,7 +186,8 @@ def _screw_room(case: Case, setting: Setting, draws: Draws) -> Array:
         up = draws.even(f"height of point {p.corner}", p.up, p.up_tol)
         highs.append(up - sum(t.height for t in types))
         lows.append(highs[-1] - sum(t.travel for t in types))
-    return np.min(highs, axis=0) - np.max(lows, axis=0)
+    room: Array = np.min(highs, axis=0) - np.max(lows, axis=0)
+    return room
 
 
 def set_arm(
@@ -347,7 +348,8 @@ def margins(
 
 
 def _least_room(loads: Array, limits: list[float]) -> Array:
-    return (np.array(limits)[None, :] - loads).min(axis=1)
+    room: Array = (np.array(limits)[None, :] - loads).min(axis=1)
+    return room
 
 
 def _arm_limit(case: Case, arm: str) -> float:
@@ -373,14 +375,16 @@ def _in_lift(setting: Setting, b: Borne, stood: Stood) -> Array:
 
 def _unload(b: Borne, height: float) -> Array:
     slope = np.hypot(*b.slopes) * height
-    return (np.maximum(b.loads, 0.0) / np.maximum(slope, 1e-12)).min(axis=1)
+    left: Array = (np.maximum(b.loads, 0.0) / np.maximum(slope, 1e-12)).min(axis=1)
+    return left
 
 
 def _slide(b: Borne, stood: Stood, lever: Array) -> Array:
     far = np.hypot(stood.x - b.x[:, None], stood.y - b.y[:, None])
     grip = stood.friction * b.weight
     turn = stood.friction * (np.maximum(b.loads, 0.0) * far).sum(axis=1)
-    return 1.0 / (1.0 / grip + lever / turn)
+    force: Array = 1.0 / (1.0 / grip + lever / turn)
+    return force
 
 
 def _lever(case: Case, b: Borne) -> Array:
