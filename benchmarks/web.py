@@ -1,0 +1,119 @@
+"""How fast the bay app answers on loopback: drags, pages, the card; one client, one server process.
+
+    python benchmarks/web.py            60 stops of a drag, 12 visits of each page
+
+Prints median and 95th percentile of the time a client waits, and the server's own computing time
+for each answer, which a busy machine inflates less. Aims: a drag 50 ms, a page 150 ms, a card
+500 ms, each at the 95th percentile.
+"""
+
+from __future__ import annotations
+
+import http.client
+import os
+import re
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+TICK = os.sysconf("SC_CLK_TCK")
+LIFT = "vehicle=harbour-hatch&bay=north"
+DRAGS, VISITS = 60, 12
+PAGES = (
+    *("/", "/plan?vehicle=harbour-hatch", f"/setting?{LIFT}&spot=1.25", "/vehicles", "/jobs"),
+    *("/lifts", "/shelf", "/people", "/book", "/settings"),
+)
+
+
+@dataclass(frozen=True)
+class Server:
+    """A running server: its process and port."""
+
+    pid: int
+    port: int
+
+    def computing(self) -> float:
+        """Seconds of processor time used so far."""
+        told = Path(f"/proc/{self.pid}/stat").read_text("utf-8").rpartition(")")[2].split()
+        return (int(told[11]) + int(told[12])) / TICK
+
+
+@contextmanager
+def serving() -> Iterator[Server]:
+    """The sample workshop served from a new store."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = int(probe.getsockname()[1])
+    with tempfile.TemporaryDirectory() as folder:
+        command = [sys.executable, "-m", "underset", "serve", "--port", str(port)]
+        store = ["--store", str(Path(folder) / "book.db")]
+        process = subprocess.Popen([*command, *store], stdout=subprocess.DEVNULL)
+        try:
+            _await(port)
+            yield Server(process.pid, port)
+        finally:
+            process.terminate()
+            process.wait(20)
+
+
+def _await(port: int) -> None:
+    for _ in range(600):
+        with socket.socket() as probe:
+            if probe.connect_ex(("127.0.0.1", port)) == 0:
+                return
+        time.sleep(0.1)
+    raise TimeoutError(f"no server on port {port} after a minute")
+
+
+def measured(server: Server, path: Callable[[int], str], count: int) -> str:
+    """One row: waits of `count` requests after one to warm up."""
+    line = http.client.HTTPConnection("127.0.0.1", server.port, timeout=120)
+    waits = []
+    _got(line, path(0))
+    before = server.computing()
+    for i in range(count):
+        start = time.perf_counter()
+        _got(line, path(i))
+        waits.append(1000.0 * (time.perf_counter() - start))
+    own = 1000.0 * (server.computing() - before) / count
+    waits.sort()
+    return f"{waits[count // 2]:8.1f} {waits[int(0.95 * count)]:8.1f} {own:9.1f}"
+
+
+def _got(line: http.client.HTTPConnection, path: str) -> bytes:
+    line.request("GET", path)
+    answer = line.getresponse()
+    body = answer.read()
+    if answer.status != 200:
+        raise RuntimeError(f"{path}: {answer.status}")
+    return body
+
+
+def main() -> None:
+    with serving() as server:
+        line = http.client.HTTPConnection("127.0.0.1", server.port, timeout=120)
+        page = _got(line, f"/setting?{LIFT}").decode()
+        found = re.search(r'data-windows="\[\[([\d.]+), ([\d.]+)\]', page)
+        low, high = (float(x) for x in found.groups()) if found else (0.9, 1.3)
+
+        def drag(i: int) -> str:
+            spot = low - 0.1 + (high - low + 0.2) * i / DRAGS
+            return f"/setting/part?{LIFT}&spot={spot:.4f}"
+
+        print(f"load before: {os.getloadavg()[0]:.1f}")
+        print(f"{'ms':<34}{'median':>8} {'95th':>8} {'computing':>9}")
+        print(f"{'drag, through the whole window':<34}{measured(server, drag, DRAGS)}")
+        for path in PAGES:
+            print(f"{path:<34}{measured(server, lambda _, p=path: p, VISITS)}")
+        card = f"/card.pdf?{LIFT}"
+        print(f"{card:<34}{measured(server, lambda _: card, VISITS)}")
+
+
+if __name__ == "__main__":
+    main()
