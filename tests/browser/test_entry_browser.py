@@ -1,4 +1,4 @@
-"""Data entry in a real browser: a vehicle by form, by trace and by table, then planned; axe quiet."""
+"""Data entry in a real browser: a vehicle by form, by trace, by table, then planned; axe."""
 
 from __future__ import annotations
 
@@ -91,9 +91,11 @@ PLACES = {
 }  # fmt: skip
 DRAW = """async (marks) => {
   const c = document.createElement("canvas"); c.width = 1400; c.height = 900;
-  const p = c.getContext("2d"); p.fillStyle = "#fff"; p.fillRect(0, 0, 1400, 900);
+  const p = c.getContext("2d"); p.fillStyle = "#fff";
+  p.fillRect(0, 0, 1400, 900);
   p.strokeRect(150, 240, 1100, 420);
-  for (const [x, y] of Object.values(marks)) { p.fillStyle = "#000"; p.fillRect(x - 3, y - 3, 6, 6); }
+  p.fillStyle = "#000";
+  for (const [x, y] of Object.values(marks)) p.fillRect(x - 3, y - 3, 6, 6);
   const blob = await new Promise((done) => c.toBlob(done, "image/png"));
   return Array.from(new Uint8Array(await blob.arrayBuffer()));
 }"""
@@ -148,7 +150,12 @@ def test_a_vehicle_is_added_by_trace_and_planned(tablet: Page) -> None:
     tablet.wait_for_url("**/vehicles/new?draft=*")
     assert tablet.locator("#f-lf_aft").input_value().startswith(("55", "56"))
     typed = {k: v for k, v in TYPED.items() if k[3:] not in ("aft", "side") and k != "wheelbase"}
-    fill(tablet, typed | {"label": "By trace"} | {f"{c}_{k}": v for c in ("rf", "rr") for k, v in POINT.items()})  # fmt: skip
+    fill(
+        tablet,
+        typed
+        | {"label": "By trace"}
+        | {f"{c}_{k}": v for c in ("rf", "rr") for k, v in POINT.items()},
+    )
     tablet.get_by_role("button", name="Store the vehicle").click()
     tablet.wait_for_url("**/vehicles/by-trace?stored=1")
     assert "traced from its diagram" in tablet.locator("main").inner_text()

@@ -57,12 +57,16 @@ def form_in(page: str) -> dict[str, str]:
         name, value = re.search(r'name="([^"]*)"', tag), re.search(r'value="([^"]*)"', tag)
         if name and ('type="checkbox"' not in tag or " checked" in tag):
             fields[name[1]] = unescape(value[1]) if value else ""
-    for name, inner in re.findall(r'<select id="f-[^"]*" name="([^"]*)"[^>]*>(.*?)</select>', page, re.S):  # fmt: skip
+    for name, inner in re.findall(
+        r'<select id="f-[^"]*" name="([^"]*)"[^>]*>(.*?)</select>', page, re.S
+    ):
         chosen = re.search(r'<option value="([^"]*)" selected', inner)
         fields[name] = unescape(chosen[1]) if chosen else ""
     for name, inner in re.findall(r'<select name="([^"]*)"[^>]*>(.*?)</select>', page, re.S):
         fields[name] = re.search(r'<option value="([^"]*)" selected', inner)[1]
-    for name, text in re.findall(r'<textarea [^>]*name="([^"]*)"[^>]*>(.*?)</textarea>', page, re.S):
+    for name, text in re.findall(
+        r'<textarea [^>]*name="([^"]*)"[^>]*>(.*?)</textarea>', page, re.S
+    ):
         fields[name] = unescape(text)
     return fields
 
@@ -132,7 +136,7 @@ def test_every_vehicle_of_the_sample_survives_its_form(client: TestClient, shop:
     for id, before in shop.workshop().vehicles.items():
         fields = form_in(client.get(f"/vehicles/new?edit={id}").text)
         answer = client.post("/vehicles/store", data=fields)
-        assert answer.status_code == 303, (id, re.findall(r'data-field=.*', answer.text))
+        assert answer.status_code == 303, (id, re.findall(r"data-field=.*", answer.text))
         assert shop.workshop().vehicle(id) == before
         assert shop.record("vehicle", id).version == 1
 
@@ -141,7 +145,11 @@ def test_a_changed_figure_gets_the_new_source_and_the_others_keep_theirs(
     client: TestClient, shop: Shop
 ) -> None:
     fields = form_in(client.get("/vehicles/new?edit=chandler-van").text)
-    fields |= {"sill_height": "425 ± 5 mm", "source_kind": "measured here", "source_document": "Rule"}  # fmt: skip
+    fields |= {
+        "sill_height": "425 ± 5 mm",
+        "source_kind": "measured here",
+        "source_document": "Rule",
+    }
     assert client.post("/vehicles/store", data=fields).status_code == 303
     record = shop.workshop().vehicle("chandler-van")
     assert record.source_of(record.sizes.sill_height).document == "Rule"
@@ -251,7 +259,8 @@ def test_a_traced_diagram_becomes_points_with_tolerance_and_source(
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"wheelbase": "2600"}, {"rr_x": ""}, {"lf_x": "nan"}, {"click": "-1"}, {"document": ""}]
+    "wrong",
+    [{"wheelbase": "2600"}, {"rr_x": ""}, {"lf_x": "nan"}, {"click": "-1"}, {"document": ""}],
 )
 def test_marks_that_cannot_be_worked_out_are_told(
     client: TestClient, wrong: dict[str, str]
@@ -282,7 +291,13 @@ def test_script_typed_into_a_field_is_shown_as_text(client: TestClient) -> None:
 
 
 def test_fields_the_form_does_not_have_are_not_kept(shop: Shop) -> None:
-    sent = {"label": "x", "zone-99-kind": "tank", "__class__": "y", "zone-0-evil": "z", "checked_": "yes"}  # fmt: skip
+    sent = {
+        "label": "x",
+        "zone-99-kind": "tank",
+        "__class__": "y",
+        "zone-0-evil": "z",
+        "checked_": "yes",
+    }
     assert set(entry.sent_form(shop, sent).fields) == {"label"}
 
 
@@ -298,13 +313,16 @@ def test_use_cases_refuse_as_the_pages_do(shop: Shop) -> None:
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
-def test_every_page_of_data_entry_speaks_both_languages(
-    client: TestClient, language: str
-) -> None:
+def test_every_page_of_data_entry_speaks_both_languages(client: TestClient, language: str) -> None:
     client.cookies.set("underset-language", language)
-    titles = {"/vehicles": "vehicles.title", "/vehicles/new": "entry.new",
-              "/vehicles/trace": "trace.title", "/import": "import.title",
-              "/sheets": "sheets.title", "/vehicles/new?copy=pilot-coupe": "entry.copy"}  # fmt: skip
+    titles = {
+        "/vehicles": "vehicles.title",
+        "/vehicles/new": "entry.new",
+        "/vehicles/trace": "trace.title",
+        "/import": "import.title",
+        "/sheets": "sheets.title",
+        "/vehicles/new?copy=pilot-coupe": "entry.copy",
+    }
     for address, title in titles.items():
         page = client.get(address).text
         assert f"<h1>{words_in(language)[title]}</h1>" in page
@@ -313,7 +331,15 @@ def test_every_page_of_data_entry_speaks_both_languages(
 
 def test_drawing_holds_a_part_for_every_figure_that_is_drawn(client: TestClient) -> None:
     page = client.get("/vehicles/new").text
-    for name in ("wheelbase", "track_front", "sill_height", "lf_aft", "rr_side", "lf_zone", "front_axle"):  # fmt: skip
+    for name in (
+        "wheelbase",
+        "track_front",
+        "sill_height",
+        "lf_aft",
+        "rr_side",
+        "lf_zone",
+        "front_axle",
+    ):
         assert f'data-key="{name}"' in page
 
 

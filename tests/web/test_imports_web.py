@@ -1,4 +1,4 @@
-"""Tables sent to the bay app: looked at first, taken in whole or not at all, hostile ones refused."""
+"""Tables sent to the bay app: looked at, taken in whole or not at all, hostile ones refused."""
 
 from __future__ import annotations
 
@@ -56,7 +56,9 @@ def client(shop: Shop) -> TestClient:
     return client_of(shop)
 
 
-def look(client: TestClient, content: str | bytes, name: str = "t.csv", kind: str = "vehicle") -> Any:
+def look(
+    client: TestClient, content: str | bytes, name: str = "t.csv", kind: str = "vehicle"
+) -> Any:
     data = content.encode() if isinstance(content, str) else content
     return client.post("/import", data={"kind": kind}, files={"file": (name, data)})
 
@@ -99,9 +101,18 @@ def test_a_row_over_a_record_on_file_leaves_what_it_does_not_say(
 ) -> None:
     before = shop.workshop().vehicle("chandler-van")
     text = "id,label,weighed_as,source_kind,source_document,wheelbase [mm]"
-    point = "".join(f",{c}_{n}" for c in ("lf", "lr") for n in ("aft", "side", "up", "contact", "along", "across"))  # fmt: skip
-    values = "".join(f",{p.aft},{p.side},{p.up},{p.contact.value},{p.along},{p.across}" for p in before.point_sets[0].points[::2])  # fmt: skip
-    row = f"chandler-van,Chandler van,{before.weights.state.replace(',', '')},measured here,Tape,3460"
+    point = "".join(
+        f",{c}_{n}"
+        for c in ("lf", "lr")
+        for n in ("aft", "side", "up", "contact", "along", "across")
+    )
+    values = "".join(
+        f",{p.aft},{p.side},{p.up},{p.contact.value},{p.along},{p.across}"
+        for p in before.point_sets[0].points[::2]
+    )
+    row = (
+        f"chandler-van,Chandler van,{before.weights.state.replace(',', '')},measured here,Tape,3460"
+    )
     seen = look(client, f"{text}{point},mirrored\n{row}{values},yes")
     assert "changes what is on file" in seen.text, re.findall(r"<tr>.*", seen.text)[:5]
     client.post("/import/take", data={"key": key_in(seen.text)})
@@ -109,7 +120,11 @@ def test_a_row_over_a_record_on_file_leaves_what_it_does_not_say(
     assert str(after.sizes.wheelbase) == "3460 mm"
     assert after.source_of(after.sizes.wheelbase).document == "Tape"
     assert after.source_of(after.point_sets[0].points[0].aft) == before.sources["manual"]
-    assert (after.zones, after.doors, after.components) == (before.zones, before.doors, before.components)  # fmt: skip
+    assert (after.zones, after.doors, after.components) == (
+        before.zones,
+        before.doors,
+        before.components,
+    )
 
 
 @pytest.mark.parametrize(
@@ -214,7 +229,9 @@ def test_the_empty_table_has_every_column_and_no_row(client: TestClient, kind: s
     assert answer.status_code == 200 and "attachment" in answer.headers["content-disposition"]
     header = answer.text.strip().split("\n")
     assert len(header) == 1
-    assert [h.split(" [")[0] for h in header[0].split(",")] == [c.name for c in imports.columns(kind)]  # fmt: skip
+    assert [h.split(" [")[0] for h in header[0].split(",")] == [
+        c.name for c in imports.columns(kind)
+    ]
 
 
 @pytest.mark.parametrize("kind", ["vehicle", "lift", "shelf"])

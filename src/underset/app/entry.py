@@ -413,7 +413,9 @@ def differences(shop: Shop, form: Form) -> tuple[int, str, tuple[Difference, ...
     there = filled(Base("edit", kept.id, kept.version, to_json(kept.record)), "", date.min).fields
     skip = ("id", "mirrored")
     old = filled(form.base, "", date.min).fields if form.base.mode == "edit" else {}
-    names = [n for n in BY_NAME if n not in skip and form.text(n) not in (there.get(n, ""), old.get(n))]  # fmt: skip
+    names = [
+        n for n in BY_NAME if n not in skip and form.text(n) not in (there.get(n, ""), old.get(n))
+    ]
     told = tuple(Difference(n, there.get(n, ""), form.text(n)) for n in names)
     return kept.version, kept.person, told
 

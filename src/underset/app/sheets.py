@@ -107,9 +107,7 @@ def _vehicle(words: Mapping[str, str], language: str) -> MeasureSheet:
     return _sheet("vehicle", words, language, drawing, tables)
 
 
-def _lines(
-    title: str, rows: tuple[tuple[str, ...], ...], words: Mapping[str, str]
-) -> MeasureTable:
+def _lines(title: str, rows: tuple[tuple[str, ...], ...], words: Mapping[str, str]) -> MeasureTable:
     heads = (words["sheet.number"], words["sheet.figure"], words["sheet.value"])
     return MeasureTable(title, heads, rows)
 
@@ -181,7 +179,9 @@ def _shelf(words: Mapping[str, str], language: str) -> MeasureSheet:
 
 def measured_names() -> dict[str, frozenset[str]]:
     """Columns of a table that each sheet asks for, so that none is forgotten."""
-    lift = {f"{a}_{n}" for a in _ARMS for n in _ARM} | {n for names in _LIFT.values() for n in names}
+    lift = {f"{a}_{n}" for a in _ARMS for n in _ARM} | {
+        n for names in _LIFT.values() for n in names
+    }
     lift |= {f"{c}_column_{n}" for c in ("left", "right") for n in _COLUMN} | {"label", "lift_kind"}
     asked = {"vehicle": {e.name for e in ENTRIES}, "lift": lift, "shelf": set(_PIECE)}
     tables = {"vehicle": "vehicle", "lift": "lift", "shelf": "adapter"}

@@ -88,19 +88,18 @@ def traced(marks: Marks, ruler: Ruler) -> Trace:
     if abs(span) < LEAST_SPAN:
         raise InputError(
             "rear", f"{abs(span):.0f} pixels from the front axle",
-            f"at least {LEAST_SPAN:g} pixels between the axles", "Zoom in or take a larger picture.",
+            f"at least {LEAST_SPAN:g} pixels between the axles", "Zoom in, or take a larger one.",
         )  # fmt: skip
     left = ((marks.places["left"] - front) / span).imag
     if abs(left) < _SIDEWAYS:
-        raise InputError(
-            "left", "a place on the middle line", "a place clearly on the vehicle's left side"
-        )
+        raise InputError("left", "a place on the middle line", "a place clearly on its left side")
     sign = 1.0 if left > 0 else -1.0
     share, found = _trust(marks, ruler, abs(span))
     parts = {c: _point(marks, ruler, c, sign, share) for c in CORNERS}
     _ordered([p for p, _ in parts.values()])
-    greatest = [max(p[i] for _, p in parts.values()) for i in range(3)]
-    return Trace(tuple(p for p, _ in parts.values()), sign < 0, *greatest, share, found)
+    click, scale, picture = (max(p[i] for _, p in parts.values()) for i in range(3))
+    points = tuple(p for p, _ in parts.values())
+    return Trace(points, sign < 0, click, scale, picture, share, found)
 
 
 def _marked(marks: Marks, ruler: Ruler) -> None:

@@ -34,7 +34,10 @@ class Words(Mapping[str, str]):
         return self._table[key].format(**figures)
 
 
-_ALL = {"en": Words("en", WORDS_EN | ENTRY_EN | FIGURES_EN), "de": Words("de", WORDS_DE | ENTRY_DE | FIGURES_DE)}
+_ALL = {
+    "en": Words("en", WORDS_EN | ENTRY_EN | FIGURES_EN),
+    "de": Words("de", WORDS_DE | ENTRY_DE | FIGURES_DE),
+}
 
 
 def words_in(language: str) -> Words:

@@ -1,4 +1,4 @@
-"""Points read off a picture: where they lie, and that the tolerance holds whatever the marks did."""
+"""Points read off a picture: where they lie, and that the tolerance holds for any slip."""
 
 from __future__ import annotations
 
@@ -143,7 +143,14 @@ def test_figures_for_the_form_are_whole_mm_with_the_tolerance_rounded_up() -> No
 
 
 def test_marks_come_from_a_page_as_text() -> None:
-    sent = {"click": "2", "wheelbase": "102.4 in", "kind": "scan", "check": "", "front_x": "1.5", "front_y": "2"}  # fmt: skip
+    sent = {
+        "click": "2",
+        "wheelbase": "102.4 in",
+        "kind": "scan",
+        "check": "",
+        "front_x": "1.5",
+        "front_y": "2",
+    }
     assert read_marks(sent).places == {"front": 1.5 + 2j}
     assert read_ruler(sent).wheelbase.value == pytest.approx(2.60096)
     with pytest.raises(InputError) as refused:

@@ -170,7 +170,9 @@ def _page(
 
 def _said(visit: Visit, form: Form, checked: Checked, refused: bool = False) -> Said:
     words = words_in(visit.language)
-    told = {name: " ".join(_told(e, words) for e in found) for name, found in checked.errors.items()}
+    told = {
+        name: " ".join(_told(e, words) for e in found) for name, found in checked.errors.items()
+    }
     elsewhere = tuple(f"{name}: {text}" for name, text in told.items() if not _has_field(name))
     drawing = entry_check.drawing(form, drawing_words(visit.language))
     return Said(drawing, told, checked.remarks, elsewhere, checked.complete, refused)
@@ -198,8 +200,13 @@ def _view(
         form=form,
         base_label=str(form.base.data.get("label", "")),
         groups=groups,
-        points={c: tuple(make.of(e) for e in entries if e.corner == c) for c in entry_fields.CORNERS},  # fmt: skip
-        source=tuple(make.plain(n, n, "source_kind" if n == "source_kind" else "") for n in entry_fields.SOURCE),  # fmt: skip
+        points={
+            c: tuple(make.of(e) for e in entries if e.corner == c) for c in entry_fields.CORNERS
+        },
+        source=tuple(
+            make.plain(n, n, "source_kind" if n == "source_kind" else "")
+            for n in entry_fields.SOURCE
+        ),
         rows={part: make.rows(part) for part in entry_fields.ROWS},
         looked={p: (n, form.text(n) or "no") for p, n in entry_fields.LOOKED.items()},
         said=said,

@@ -74,9 +74,7 @@ def worked_out(request: Request, visit: Visitor, sent: Sent) -> Response:
 
 def _drafted(visit: Visit, sent: Mapping[str, str], trace: Trace) -> str:
     who, day, vehicle = visit.person_label, visit.shop.day(), sent.get("vehicle", "")
-    form = (
-        entry.edit_form(visit.shop, vehicle, who, day) if vehicle else entry.new_form(who, day)
-    )
+    form = entry.edit_form(visit.shop, vehicle, who, day) if vehicle else entry.new_form(who, day)
     fields = tracing.fields_of(trace)
     if not vehicle:
         fields["wheelbase"] = sent["wheelbase"]

@@ -49,7 +49,9 @@ class VehicleView:
 def drawing_words(language: str) -> dict[str, str]:
     """The words that stand in a vehicle's drawing."""
     words = words_in(language)
-    zones = {f"zone.{k.removeprefix('choice.')}": w for k, w in words.items() if k.startswith("choice.")}  # fmt: skip
+    zones = {
+        f"zone.{k.removeprefix('choice.')}": w for k, w in words.items() if k.startswith("choice.")
+    }
     return zones | {
         "title": words["entry.drawing"],
         "told": words["entry.drawing_told"],
