@@ -130,7 +130,6 @@ __all__ = [
     "placements",
     "say",
     "scene",
-    "scene",
     "served_by",
     "shelf",
     "split_limit",
