@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from underset.app.planning import Wish, cases_for
+from underset.errors import InputError
 from underset.planner import Voice
-from underset.records.workshop import Workshop
-from underset.setting.standing import Standing, standing_on_file
+from underset.records import Bay, Workshop, read_bay
+from underset.setting import Case, Standing, standing_on_file
 from underset.studies.coverage import Cell, Coverage, Pair, Run
 from underset.studies.coverage import cover as cover_pairs
 from underset.studies.coverage_table import Telling
+from underset.studies.day_case import Day, DayBay, DayJob, DayPerson, Stretch
+from underset.studies.kit_case import KitCase, Stock
+from underset.studies.ways import Ask, Sold, kit_case, way_of, ways_of_ask
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from underset.studies.batch import Survey as BatchSurvey
+    from underset.studies.fleet import Fleet
+    from underset.studies.lifts import Choosing
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +63,150 @@ def pairs_of(workshop: Workshop, survey: Survey, papers: Standing) -> list[Pair]
     return pairs
 
 
-def telling(workshop: Workshop, units: str, language: str) -> Telling:
-    """Labels of the workshop for tables and pictures."""
-    labels = {k: v.label for k, v in workshop.vehicles.items()}
+def telling(
+    workshop: Workshop, units: str, language: str, more: Mapping[str, str] | None = None
+) -> Telling:
+    """Labels of the workshop, and `more` of other records, for tables and pictures."""
+    labels = dict(more or {})
+    labels |= {k: v.label for k, v in workshop.vehicles.items()}
     labels |= {k: b.label for k, b in workshop.bays.items()}
     labels |= {k: a.label for k, a in workshop.adapters.items()}
     labels |= {k: j.label for k, j in workshop.jobs.items()}
     labels |= {p.id: p.name for p in workshop.about.people}
     return Telling(labels, units, language)
+
+
+# --- many vehicles at once ------------------------------------------------------------------------
+
+
+def many(
+    workshop: Workshop, source: Fleet | Path, bays: tuple[str, ...], today: date
+) -> BatchSurvey:
+    """A batch over a synthetic fleet or a table, in the bays asked for (none named: all)."""
+    from underset.studies.batch import Survey as BatchSurvey
+    from underset.studies.batch_build import bay_table
+
+    papers = standing_on_file(workshop, workshop.day(today))
+    vehicle = min(workshop.vehicles, default="")  # the tables are the bays'; any vehicle will do
+    cases = cases_for(workshop, Wish(vehicle, bays=bays), papers)
+    tables = tuple(bay_table(c) for c in cases.values())
+    return BatchSurvey(tables, workshop.policy["twist_high"], source)
+
+
+# --- what to buy, which lift ----------------------------------------------------------------------
+
+
+def sold_by(workshop: Workshop) -> Sold:
+    """Adapter types with a price, rated by their maker."""
+    return Sold(
+        {k: a.price for k, a in workshop.adapters.items() if a.price is not None and a.maker_rated}
+    )
+
+
+def owned(workshop: Workshop) -> tuple[tuple[str, int, str], ...]:
+    """Pieces in service by type and place."""
+    return tuple(
+        (name, lot.count, lot.where)
+        for name, adapter in sorted(workshop.adapters.items())
+        for lot in adapter.lots
+        if lot.in_service and adapter.maker_rated
+    )
+
+
+def visits_of(workshop: Workshop) -> dict[str, float]:
+    """Visits a year; one for each vehicle where the shop has said nothing at all."""
+    told = workshop.about.visits
+    return {v: float(told.get(v, 0) if told else 1) for v in sorted(workshop.vehicles)}
+
+
+def buying(workshop: Workshop, today: date, standing: Standing | None = None) -> KitCase:
+    """The question of what to buy for the shop's own vehicles and bays."""
+    papers = standing or standing_on_file(workshop, workshop.day(today))
+    sold, found = sold_by(workshop), []
+    for name in sorted(workshop.vehicles):
+        cases = cases_for(workshop, Wish(name), papers)
+        found += [ways_of_ask(Ask(case, sold)) for case in cases.values()]
+    return kit_case(found, visits_of(workshop), sold, owned(workshop))
+
+
+def read_bays(folder: Path) -> dict[str, Bay]:
+    """The bay files of a folder by their stem; InputError where there is none."""
+    files = sorted(folder.glob("*.toml"))
+    if not files:
+        raise InputError("candidates", folder.name, "a folder with bay files ending in .toml")
+    return {f.stem: read_bay(f) for f in files}
+
+
+def choosing(
+    workshop: Workshop, candidates: Mapping[str, Bay], replaced: str | None, today: date
+) -> Choosing:
+    """The question of which lift: candidates beside the shop's bays, or in place of one."""
+    from underset.studies.lifts import Candidate, Choosing
+
+    papers = standing_on_file(workshop, workshop.day(today))
+    kept = tuple(b for b in sorted(workshop.bays) if b != replaced)
+    if replaced is not None:
+        workshop.bay(replaced)
+    told = cover(workshop, Survey(bays=kept, remedies=False), today) if kept else None
+    trial = replace(workshop, bays=dict(candidates))
+    fit = _as_new(papers, candidates)
+    by_bay: dict[str, list[Case]] = {name: [] for name in candidates}
+    for vehicle in sorted(workshop.vehicles):
+        for name, case in cases_for(trial, Wish(vehicle), fit).items():
+            by_bay[name].append(case)
+    return Choosing(
+        tuple(Candidate(name, tuple(cases)) for name, cases in by_bay.items()),
+        frozenset(told.served()) if told else frozenset(),
+        visits_of(workshop), sold_by(workshop), owned(workshop),
+    )  # fmt: skip
+
+
+def _as_new(papers: Standing, candidates: Mapping[str, Bay]) -> Standing:
+    """A lift that is bought has its papers in order: the question is its geometry."""
+    return replace(
+        papers, lifts_out={}, lift_defects={}, require_daily_check=False,
+        require_authorisation=False, examined=dict.fromkeys(candidates, papers.today),
+    )  # fmt: skip
+
+
+# --- the day --------------------------------------------------------------------------------------
+
+OPEN, CLOSE = 7 * 60, 17 * 60  # where the shop says nothing of its hours
+
+
+def day_of(
+    workshop: Workshop, today: date, standing: Standing | None = None, hours: Stretch | None = None
+) -> Day:
+    """The jobs on file as a day: allowed bays and pieces from plans, people and pieces as owned."""
+    papers = standing or standing_on_file(workshop, workshop.day(today))
+    jobs = tuple(_day_job(workshop, name, papers) for name in sorted(workshop.jobs))
+    bays = tuple(DayBay(b) for b in sorted(workshop.bays) if b not in papers.lifts_out)
+    open_, close = hours or (OPEN, CLOSE)
+    people = tuple(
+        DayPerson(
+            p.id, ((open_, close),), p.skills,
+            tuple(b.id for b in bays if workshop.bay(b.id).lift_kind in p.authorised_for),
+        )
+        for p in workshop.about.people
+        if "technician" in p.roles
+    )  # fmt: skip
+    stock = tuple(Stock(*piece) for piece in owned(workshop) if piece[1])
+    return Day(jobs, bays, people, stock)
+
+
+def _day_job(workshop: Workshop, name: str, papers: Standing) -> DayJob:
+    job = workshop.job(name)
+    cases = cases_for(workshop, Wish(job.vehicle, name), papers)
+    ways = [way_of(c) for b, c in cases.items() if b not in papers.lifts_out]
+    minutes = round(job.duration.value / 60.0) if job.duration else 60
+    return DayJob(
+        name, job.vehicle, max(1, minutes), _minutes(job.due) if job.due else CLOSE,
+        tuple(w for w in ways if w is not None), skill=job.skill,
+    )  # fmt: skip
+
+
+def _minutes(clock: str) -> int:
+    hours, colon, minutes = clock.partition(":")
+    if not (colon and hours.isdigit() and minutes.isdigit() and int(minutes) < 60):
+        raise InputError("due", clock, "a time of day, as 15:30")
+    return 60 * int(hours) + int(minutes)

@@ -44,9 +44,11 @@ Table: TypeAlias = Any
 """A table of figures, indexed [row, column]."""
 
 Pair = tuple[float, float]
-Quad = tuple[Pair, Pair, Pair, Pair]
+Quad: TypeAlias = Any
+"""Four corners in plan."""
 Box = tuple[float, float, float, float]
-Strip = list[tuple[Quad, Box, Floats]]
+Strip: TypeAlias = Any
+"""Slabs of an arm: outline, box round it, heights of its corners."""
 
 
 def outline_box(q: Quad) -> Box:
@@ -119,7 +121,7 @@ def tyres_at(v: Floats, spot: float, tail_in: bool, height: float) -> list[Quad]
     return found
 
 
-def arm_strip(arm: Floats, swing: float, reach: float, profile: list[Floats]) -> Strip:
+def arm_strip(arm: Floats, swing: float, reach: float, profile: Any) -> Strip:
     """Slabs of an arm in L, from the tip inward: outline, its box, heights of its corners."""
     angle = arm[2] + arm[3] * swing
     ux = cos(angle)

@@ -112,7 +112,7 @@ def plan_many(
             answers[i, k] = row[k]
 
 
-def profile_lists(profiles: Table) -> list[list[Floats]]:
+def profile_lists(profiles: Table) -> Any:
     """Arm profiles as lists of stations; a row whose first figure is NaN ends one."""
     shapes = []
     for i in range(4):
@@ -125,7 +125,7 @@ def profile_lists(profiles: Table) -> list[list[Floats]]:
     return shapes
 
 
-def max_top(shape: list[Floats]) -> float:
+def max_top(shape: Any) -> Any:
     """Greatest height of an arm's top over the seat."""
     top = shape[0][2]
     for station in shape:
@@ -315,7 +315,7 @@ def plan_spot(
     return first_stack(subject, lift, (tools[2], p), (at, tail_in, greatest, load), (place, stops))
 
 
-def set_arms(v: Table, lift: Lift, spot: float, tail_in: bool) -> list[Floats]:
+def set_arms(v: Table, lift: Lift, spot: float, tail_in: bool) -> Any:
     """The four arms under their points, in V's axes; fewer where one cannot reach."""
     b = lift.figures
     zone = (v[ZONE_ALONG], v[ZONE_ACROSS])

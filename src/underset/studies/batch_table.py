@@ -1,0 +1,166 @@
+"""Vehicles from a table, CSV or Parquet, a chunk in memory at a time; and written as CSV.
+
+Columns carry their unit in the header, as `wheelbase [m]`; the contact is written in words. An
+empty field is *not known*. Zones are rectangles: `zone1_x_low [m]` and so on, up to eight.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import islice
+from math import isfinite, nan
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+import numpy as np
+
+from underset.errors import InputError
+from underset.studies import batch_columns as at
+from underset.studies.proof import require_extra
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Floats: TypeAlias = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicles:
+    """Rows of vehicles, their zones, and how many zones each has."""
+
+    rows: Floats
+    zones: Floats
+    counts: NDArray[np.int64]
+
+
+_UNITS = {"mass": "kg", "mass_tol": "kg", "twist": "N m/rad"}
+_BARE = {"contact", "battery", "touch", "pass_under", "hv"}
+
+
+def header(name: str) -> str:
+    """A column's header with its unit."""
+    if name.rpartition("_")[2] in _BARE or name in _BARE or name.endswith("pass_under"):
+        return name
+    return f"{name} [{_UNITS.get(name, 'm')}]"
+
+
+def headers() -> list[str]:
+    """Every column of a table in order."""
+    zones = [f"zone{k + 1}_{c}" for k in range(at.MOST_ZONES) for c in at.ZONE_COLUMNS]
+    return [header(name) for name in (*at.VEHICLE_COLUMNS, *zones)]
+
+
+def read_table(path: Path, size: int, twist: float) -> Iterator[Vehicles]:
+    """Chunks of a table. `twist` stands in where a vehicle has no stiffness of its own.
+
+    Raises InputError for another ending, a column that is missing, or a field that is no figure.
+    """
+    if path.suffix == ".csv":
+        yield from _read_csv(path, size, twist)
+    elif path.suffix == ".parquet":
+        yield from _read_parquet(path, size, twist)
+    else:
+        raise InputError("table", path.name, "a file ending in .csv or .parquet")
+
+
+def _read_csv(path: Path, size: int, twist: float) -> Iterator[Vehicles]:
+    try:
+        file = path.open(encoding="utf-8", newline="")
+    except OSError as error:
+        raise InputError("table", path.name, f"cannot be read: {error.strerror}") from error
+    with file:
+        reader = csv.DictReader(file)
+        _columns_there(reader.fieldnames or (), path)
+        line = 2
+        while rows := list(islice(reader, size)):
+            yield _vehicles(rows, twist, line)
+            line += len(rows)
+
+
+def _read_parquet(path: Path, size: int, twist: float) -> Iterator[Vehicles]:
+    require_extra("pyarrow", "speed")
+    from pyarrow.parquet import ParquetFile
+
+    with ParquetFile(path) as file:
+        _columns_there(file.schema_arrow.names, path)
+        line = 1
+        for batch in file.iter_batches(batch_size=size):
+            yield _vehicles(batch.to_pylist(), twist, line)
+            line += batch.num_rows
+
+
+def _columns_there(names: Iterable[str], path: Path) -> None:
+    known = set(names)
+    missing = [h for h in headers()[: at.VEHICLE_WIDTH] if h not in known]
+    if missing:
+        allowed = f"a column {missing[0]}"
+        raise InputError(f"table {path.name}", "no such column", allowed)
+
+
+def _vehicles(rows: list[dict[str, Any]], twist: float, line: int) -> Vehicles:
+    table = np.full((len(rows), at.VEHICLE_WIDTH), nan)
+    zones = np.zeros((len(rows), at.MOST_ZONES, at.ZONE_WIDTH))
+    counts = np.zeros(len(rows), dtype=np.int64)
+    names = [header(name) for name in at.VEHICLE_COLUMNS]
+    for i, row in enumerate(rows):
+        for k, name in enumerate(names):
+            table[i, k] = (
+                _contact(row, line + i) if k == at.CONTACT else _figure(row, name, line + i)
+            )
+        for zone in range(at.MOST_ZONES):
+            figures = [
+                _figure(row, header(f"zone{zone + 1}_{c}"), line + i) for c in at.ZONE_COLUMNS
+            ]
+            if isfinite(figures[at.UNDERSIDE]):
+                zones[i, counts[i]] = figures
+                counts[i] += 1
+    table[:, at.TWIST] = np.where(np.isnan(table[:, at.TWIST]), twist, table[:, at.TWIST])
+    return Vehicles(table, zones, counts)
+
+
+def _figure(row: Mapping[str, Any], name: str, line: int) -> float:
+    text = row.get(name)
+    if text is None or text == "":
+        return nan
+    try:
+        return float(text)
+    except ValueError as error:
+        raise InputError(f"line {line}, {name}", text, "a figure, or nothing") from error
+
+
+def _contact(row: Mapping[str, Any], line: int) -> float:
+    word = row.get("contact") or ""
+    if word == "":
+        return nan
+    if word not in at.CONTACTS:
+        raise InputError(f"line {line}, contact", word, f"one of {', '.join(at.CONTACTS)}")
+    return float(at.CONTACTS.index(word))
+
+
+def write_csv(path: Path, chunks: Iterable[Vehicles]) -> int:
+    """Write vehicles as a table that reads back exactly; gives their number."""
+    count = 0
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(headers())
+        for them in chunks:
+            for i in range(len(them.rows)):
+                writer.writerow(_fields(them, i))
+                count += 1
+    return count
+
+
+def _fields(them: Vehicles, i: int) -> list[str]:
+    row = [_text(x) for x in them.rows[i]]
+    contact = them.rows[i, at.CONTACT]
+    row[at.CONTACT] = "" if np.isnan(contact) else at.CONTACTS[int(contact)]
+    for zone in range(at.MOST_ZONES):
+        there = zone < them.counts[i]
+        row += [_text(x) if there else "" for x in them.zones[i, zone]]
+    return row
+
+
+def _text(x: float) -> str:
+    return "" if np.isnan(x) else repr(float(x))
