@@ -109,12 +109,14 @@ def test_a_killed_server_loses_nothing_acknowledged_and_a_tick_sent_again_counts
             again = [key for key in unsure if report(client, key)]
             acknowledged += again
             unsure = []
-            killer = threading.Timer(draw.uniform(0.3, 2.0), server.kill)
-            killer.start()
+            enough = len(acknowledged) + draw.randint(34, 45)
+            killer = threading.Timer(draw.uniform(0.0, 0.1), server.kill)
             while server.process.poll() is None:
                 key = f"writer-key-{sent}"
                 sent += 1
                 (acknowledged if report(client, key) else unsure).append(key)
+                if len(acknowledged) == enough:
+                    killer.start()
             killer.join()
         stored = defects(place)
         assert set(acknowledged) <= set(stored)
