@@ -153,6 +153,11 @@ class Shop:
         make = lambda: make_plan(now.workshop, wish, now.day, self.standing(person))  # noqa: E731
         return self._plans.get(("plan", now.serial, wish, person), make)
 
+    def study(self, name: str, make: Callable[[Moment], T]) -> T:
+        """A study of everything on file, kept while nothing changes."""
+        now = self.moment()
+        return self._plans.get(("study", now.serial, name), lambda: make(now))
+
     def at(self, wish: Wish, at: At, person: str | None = None) -> There:
         """The setting at one stop of one bay, judged: what a drag asks for."""
         now = self.moment()
@@ -166,6 +171,10 @@ class Shop:
             return judged_at(self._plans.get(("held", now.serial, *approach), make), at)
 
         return self._stops.get((now.serial, wish, person, at), judge)
+
+    def kept(self, key: tuple[object, ...], make: Callable[[], T]) -> T:
+        """A dear result of some other use case, kept while workshop and papers stay the same."""
+        return self._plans.get(("kept", self.moment().serial, *key), make)
 
     # --- records ---------------------------------------------------------------------------------
 

@@ -36,38 +36,32 @@ async function sent(item) {
   return (await post(item)).status;
 }
 
-let sending = false;
-
-/** Send what is kept, oldest first and one at a time; stop at the first that does not arrive. */
+/** Send what is kept, oldest first; stop at the first that does not arrive and keep it. */
 async function flush() {
   if (sending) return;
   sending = true;
   try {
-    for (let first = kept()[0]; first; first = kept()[0]) {
-      const answer = await post(first);
-      if (!answer || answer.status === 429 || answer.status >= 500) {
-        net.textContent = net.dataset.offline || "";
-        return;
-      }
-      keep(kept().slice(1));
-      if (answer.status >= 400) { location.reload(); return; }
+    for (let item = kept()[0]; item; item = kept()[0]) {
+      const status = await sent(item);
+      if (status === 401) { net.textContent = net.dataset.stranger || ""; return; }
+      if (status === 429 || status >= 500) { net.textContent = net.dataset.offline || ""; return; }
+      const done = item.body.key;
+      keep(kept().filter((k) => k.body.key !== done));
+      if (status >= 400) { location.reload(); return; }
     }
     if (net.textContent) net.textContent = net.dataset.sent || "";
+  } catch {
+    net.textContent = net.dataset.offline || "";
   } finally {
     sending = false;
   }
 }
 
-/** @param {Kept} tick @returns {Promise<Response | null>} */
-async function post(tick) {
-  try {
-    return await fetch(tick.url, {
-      method: "POST", body: tick.body, redirect: "manual",
-      headers: { "content-type": "application/x-www-form-urlencoded", "x-underset-token": token() },
-    });
-  } catch {
-    return null;
-  }
+/** Keep something and send it; then, if all has arrived, show what the server says. @param {Kept} item @param {boolean} anew */
+async function say(item, anew) {
+  keep([...kept(), item]);
+  await flush();
+  if (anew && !kept().length) location.reload();
 }
 
 /** @param {number} index */
