@@ -27,5 +27,5 @@ MANY_PARAMETERS: dict[str, str] = {
 
 # Where a catch-all may stand: the outermost edge, where every error becomes a message.
 CATCH_ALL: dict[str, str] = {
-    "src/underset/cli/run.py::main": "the outermost edge of the command line",
+    "src/underset/cli/run.py": "the outermost edge of the command line",
 }

@@ -222,14 +222,14 @@ def _makes_stacks(case: Case, more: tuple[AdapterNumbers, ...]) -> bool:
     """Whether these give some lifting point a stack that the shelf cannot make yet."""
     stocked = with_more(case, more)
     wanted = {t.id for t in more}
-    for points in case.vehicle.point_sets:
-        for point in points.points:
-            for r in feasible(stocked, point):
-                if wanted <= set(r.stack.ids) and any(t.count == 0 for t in more):
-                    return True
-                if wanted <= set(r.stack.ids) and _short(case, r.stack.ids):
-                    return True
-    return False
+    stacks = (
+        set(r.stack.ids)
+        for points in case.vehicle.point_sets
+        for point in points.points
+        for r in feasible(stocked, point)
+    )
+    none_yet = any(t.count == 0 for t in more)
+    return any(wanted <= ids and (none_yet or _short(case, ids)) for ids in stacks)
 
 
 def _short(case: Case, ids: tuple[str, ...]) -> bool:

@@ -359,24 +359,34 @@ def _candidates(row: _Row, found: Found, limits: Limits) -> Iterator[tuple[Evalu
     for stop in row.stops:
         row.failed.clear()
         for settings in _settings(row, stop):
-            fit = []
-            for setting, choice in settings:
-                if found.count >= limits.candidates:
-                    found.at_limit = True
-                    return
-                found.count += 1
-                evaluation = evaluate(row.case, setting, complete=False, memo=found.memo)
-                if evaluation.status is Status.STOPS:
-                    found.count_stops(evaluation)
-                    row.fail(evaluation, choice)
-                else:
-                    fit.append((evaluation, choice.pieces))
+            fit = _fitting(row, settings, found, limits)
+            if found.at_limit:
+                return
             yield from sorted(fit, key=lambda f: _key(*f))
             if row.beyond_stacks:
                 break
 
 
 _Seated = tuple[Setting, StackChoice]
+
+
+def _fitting(
+    row: _Row, settings: list[_Seated], found: Found, limits: Limits
+) -> list[tuple[Evaluation, int]]:
+    """Those of these settings that nothing stops, with their pieces."""
+    fit = []
+    for setting, choice in settings:
+        if found.count >= limits.candidates:
+            found.at_limit = True
+            break
+        found.count += 1
+        evaluation = evaluate(row.case, setting, complete=False, memo=found.memo)
+        if evaluation.status is Status.STOPS:
+            found.count_stops(evaluation)
+            row.fail(evaluation, choice)
+        else:
+            fit.append((evaluation, choice.pieces))
+    return fit
 
 
 def _settings(row: _Row, stop: Stop) -> Iterator[list[_Seated]]:

@@ -212,12 +212,12 @@ def greatest_touch(
             if underside - tops[i] - gap >= greatest and passes:
                 continue
             there = outline_box(outlines[k])
-            if boxes_apart(around, there) < gap:
-                under, top = top_under(strips[i], outlines[k], there)
-                beside = not under and strip_gap(strips[i], outlines[k], there, gap) >= gap
-                if not beside:
-                    low = underside - (top if under else tops[i]) - gap if passes else -inf
-                    greatest = min(greatest, low)
+            if boxes_apart(around, there) >= gap:
+                continue
+            under, top = top_under(strips[i], outlines[k], there)
+            if under or strip_gap(strips[i], outlines[k], there, gap) < gap:
+                low = underside - (top if under else tops[i]) - gap if passes else -inf
+                greatest = min(greatest, low)
     return greatest
 
 
@@ -239,13 +239,14 @@ def zone_room(
             passes = zones[k, PASS_UNDER] > 0.0
             underside = zones[k, UNDERSIDE]
             below = underside - (seat + tops[i]) if passes else -inf
-            if below < 2 * gap:
-                under, top = top_under(strips[i], outlines[k], there)
-                if not under:
-                    room = max(below, strip_gap(strips[i], outlines[k], there, near))
-                else:
-                    room = underside - (seat + top) if passes else 0.0
-                near = min(near, room)
+            if below >= 2 * gap:
+                continue
+            under, top = top_under(strips[i], outlines[k], there)
+            if not under:
+                room = max(below, strip_gap(strips[i], outlines[k], there, near))
+            else:
+                room = underside - (seat + top) if passes else 0.0
+            near = min(near, room)
     return near
 
 

@@ -229,8 +229,7 @@ def plan_heading(
             fit, missing = plan_spot(subject, lift, tools, (at, tail_in, moves, load), stops)
             unclear = unclear or missing
             if fit[0] == FOUND:
-                if better(fit, best):
-                    best = fit
+                best = fit if better(fit, best) else best
                 break
     return (best, unclear)
 
@@ -383,8 +382,7 @@ def first_stack(
             bad_seat = seat if run[0] == STOPS and run[2] in (R_TYRE, R_ARM_ZONE) else bad_seat
             if first and seat > roomy + 1e-9:
                 other = roomier(subject, lift, (levels, p), (roomy, load), (scene[0], at, tail_in))
-                if better(other, best):
-                    best = other
+                best = other if better(other, best) else best
             if best[0] == FOUND:
                 return (best, unclear)
             if run[0] == STOPS and run[2] < R_FIT:

@@ -123,9 +123,7 @@ def run_middles(arms: list[list[Span]], low: float, high: float) -> list[float]:
     cuts = [low, high]
     for spans in arms:
         for span in spans:
-            for x in span:
-                if low < x < high:
-                    cuts.append(x)  # noqa: PERF401 - decision: plain loops compile
+            cuts.extend([x for x in span if low < x < high])
     cuts = ordered_floats(cuts)
     if len(cuts) == 1:
         return [(low + high) / 2]
