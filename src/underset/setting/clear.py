@@ -407,6 +407,9 @@ def overhead_check(
     usable = greatest_seat(plan, vehicle, bay, policy, ())
     if usable is None:
         return not_known("overhead", "roof, ceiling or stop bar not given")
+    lids = {lid.id for lid in vehicle.lids or ()}
+    if any(set(state.lids) - lids for state in states if state.lifted):
+        return not_known("overhead", "lid not given")
     least = plan.setting.seat + (vehicle.droop or 0.0) + policy["touch_clearance"]
     room, wanted, name, kind = usable - least, least, "", usable
     for state in states:

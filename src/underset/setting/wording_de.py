@@ -124,6 +124,7 @@ NOTES_DE: Final = {
     "pads in one line": "die vier Teller stehen in einer Linie",
     "stand may come loose": "{0} kann sich lösen",
     "lift moves on a stand": "die Bühne bewegt sich, während {0} unter dem Fahrzeug steht",
+    "lid not given": "die Klappe, die ein Schritt öffnet, ist nicht erfasst",
     "arm profile not given": "Breite und Höhe der Arme sind nicht angegeben",
     "tyres not given": "Spur, Reifenbreite oder Reifendurchmesser ist nicht angegeben",
     "underbody zones not given": "niemand hat gesagt, was unter dem Boden hängt",

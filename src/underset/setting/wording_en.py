@@ -123,6 +123,7 @@ NOTES_EN: Final = {
     "pads in one line": "the four pads stand in one line",
     "stand may come loose": "{0} may come loose",
     "lift moves on a stand": "the lift moves while {0} stands under the vehicle",
+    "lid not given": "the lid that a step opens is not on file",
     "arm profile not given": "width and height of the arms are not given",
     "tyres not given": "track, tyre width or tyre diameter is not given",
     "underbody zones not given": "nobody has said what hangs under the body",
