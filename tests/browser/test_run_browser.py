@@ -145,24 +145,24 @@ def test_ticks_made_without_network_arrive_once_when_it_returns(
     page.locator("li.card", has_text="North bay").get_by_role(
         "button", name="Start the run"
     ).click()
-    page.wait_for_url("**/run/run-*")
+    page.wait_for_url("**/run/run-*", wait_until="networkidle")
     run = page.url.rpartition("/")[2]
     page.locator(".point:not([hidden]) button[value=yes]").click()
-    until(page, "document.getElementById('run').dataset.open === '1'")
+    until(page, "document.getElementById('run')?.dataset.open === '1'")
     until(page, "Object.keys(localStorage).length === 0")
     assert len(ticked(shop, run)) == 1
     page.context.set_offline(True)
     for opened in ("2", "3", "4"):
         page.locator(".point:not([hidden]) button[value=yes]").click()
-        until(page, f"document.getElementById('run').dataset.open === '{opened}'")
-    until(page, "document.getElementById('net').textContent.length > 0")
+        until(page, f"document.getElementById('run')?.dataset.open === '{opened}'")
+    until(page, "document.getElementById('net')?.textContent.length > 0")
     assert len(ticked(shop, run)) == 1
     page.context.set_offline(False)
     until(page, "Object.keys(localStorage).length === 0")
     points = page.locator(".point[data-point]").evaluate_all("all => all.map(e => e.dataset.point)")
     assert ticked(shop, run) == points[:4]
     page.reload()
-    assert page.evaluate("document.getElementById('run').dataset.open") == "4"
+    assert page.evaluate("document.getElementById('run')?.dataset.open") == "4"
     assert len(ticked(shop, run)) == 4
 
 
@@ -174,12 +174,12 @@ def test_every_hold_point_is_answered_and_the_run_ends(
     page.locator("li.card", has_text="North bay").get_by_role(
         "button", name="Start the run"
     ).click()
-    page.wait_for_url("**/run/run-*")
+    page.wait_for_url("**/run/run-*", wait_until="networkidle")
     run = page.url.rpartition("/")[2]
     count = page.locator(".point[data-point]").count()
     for n in range(count):
         page.locator(".point:not([hidden]) button[value=yes]").click()
-        until(page, f"document.getElementById('run').dataset.open === '{n + 1}'")
+        until(page, f"document.getElementById('run')?.dataset.open === '{n + 1}'")
     until(page, "Object.keys(localStorage).length === 0")
     page.reload()
     page.locator('form[action$="/finish"] button').click()
