@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
+from urllib.parse import urlencode
 
 from underset.app.planning import Wish, cases_for
 from underset.errors import InputError
@@ -14,7 +15,7 @@ from underset.records import Bay, Workshop, read_bay
 from underset.setting import Case, Standing, standing_on_file
 from underset.studies.coverage import Cell, Coverage, Pair, Run
 from underset.studies.coverage import cover as cover_pairs
-from underset.studies.coverage_table import Telling
+from underset.studies.coverage_table import Telling, mark, why
 from underset.studies.day_case import Day, DayBay, DayJob, DayPerson, Stretch
 from underset.studies.kit_case import KitCase, Stock
 from underset.studies.ways import Ask, Sold, kit_case, way_of, ways_of_ask
@@ -22,6 +23,7 @@ from underset.studies.ways import Ask, Sold, kit_case, way_of, ways_of_ask
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from underset.app.shop import Shop
     from underset.studies.batch import Survey as BatchSurvey
     from underset.studies.fleet import Fleet
     from underset.studies.lifts import Choosing
@@ -210,3 +212,100 @@ def _minutes(clock: str) -> int:
     if not (colon and hours.isdigit() and minutes.isdigit() and int(minutes) < 60):
         raise InputError("due", clock, "a time of day, as 15:30")
     return 60 * int(hours) + int(minutes)
+
+
+# --- what the pages show --------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class CoverCell:
+    """One cell of the page: its mark, figures in words, and where to go on."""
+
+    mark: str
+    key: str
+    margin: str
+    why: str
+    link: str
+    card: str
+
+
+@dataclass(frozen=True, slots=True)
+class CoverRow:
+    """One vehicle over all bays."""
+
+    vehicle: str
+    visits: str
+    cells: tuple[CoverCell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CoverPage:
+    """Coverage as the page shows it."""
+
+    served: int
+    share: str
+    bays: tuple[str, ...]
+    rows: tuple[CoverRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DaySlot:
+    """One job on the board: from, to, bay, job, person, pieces, late; and its plan."""
+
+    fields: tuple[str, ...]
+    link: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayPage:
+    """The board as the page shows it."""
+
+    headline: str
+    slots: tuple[DaySlot, ...]
+    refused: tuple[str, ...]
+
+
+def shown_coverage(shop: Shop, units: str, language: str) -> CoverPage:
+    """Coverage of everything on file against the book's standing, kept while nothing changes."""
+    now, papers = shop.moment(), shop.standing()
+    asked = Survey(remedies=False)
+    told = shop.study("coverage", lambda m: cover(m.workshop, asked, m.day, papers))
+    say = telling(now.workshop, units, language)
+    rows = tuple(
+        CoverRow(
+            say.label(v), "" if told.visits(v) is None else f"{told.visits(v):.0f}",
+            tuple(_cover_cell(told.cell(v, b), say) for b in told.bays),
+        )
+        for v in told.vehicles
+    )  # fmt: skip
+    bays = tuple(say.label(b) for b in told.bays)
+    return CoverPage(len(told.served()), say.part(told.share()), bays, rows)
+
+
+_KEYS = {"holds": "holds", "watch": "watch", "none": "stops"}
+
+
+def _cover_cell(cell: Cell, say: Telling) -> CoverCell:
+    at = {"vehicle": cell.vehicle, "bay": cell.bay}
+    there = {"heading": cell.heading, "points": cell.point_set, "spot": f"{cell.spot or 0.0:.4f}"}
+    link = f"/setting?{urlencode(at | there)}" if cell.served else f"/plan?{urlencode(at)}"
+    word = mark(cell)
+    return CoverCell(
+        word, _KEYS.get(word, "unknown"), say.part(cell.least_margin), why(cell, say), link,
+        f"/card.pdf?{urlencode(at)}",
+    )  # fmt: skip
+
+
+def shown_day(shop: Shop, units: str, language: str) -> DayPage:
+    """The board of the jobs on file, kept while nothing changes."""
+    from underset.studies import headline, printable, schedule, why_not
+
+    now, papers = shop.moment(), shop.standing()
+    board = shop.study("day", lambda m: schedule(day_of(m.workshop, m.day, papers)))
+    say = telling(now.workshop, units, language)
+    slots = []
+    for slot, fields in zip(board.slots, printable(board, say), strict=True):
+        at = {"vehicle": now.workshop.job(slot.job).vehicle, "job": slot.job}
+        slots.append(DaySlot(fields, f"/plan?{urlencode(at)}"))
+    refused = tuple(why_not(r, say) for r in board.refusals)
+    return DayPage(headline(board, say), tuple(slots), refused)

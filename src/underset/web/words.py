@@ -10,6 +10,8 @@ from underset.web.words_de import WORDS_DE
 from underset.web.words_en import WORDS_EN
 from underset.web.words_entry_de import ENTRY_DE
 from underset.web.words_entry_en import ENTRY_EN
+from underset.web.words_studies_de import STUDIES_DE
+from underset.web.words_studies_en import STUDIES_EN
 
 LANGUAGES = ("en", "de")
 
@@ -35,8 +37,8 @@ class Words(Mapping[str, str]):
 
 
 _ALL = {
-    "en": Words("en", WORDS_EN | ENTRY_EN | FIGURES_EN),
-    "de": Words("de", WORDS_DE | ENTRY_DE | FIGURES_DE),
+    "en": Words("en", WORDS_EN | ENTRY_EN | FIGURES_EN | STUDIES_EN),
+    "de": Words("de", WORDS_DE | ENTRY_DE | FIGURES_DE | STUDIES_DE),
 }
 
 

@@ -9,8 +9,9 @@ import pytest
 
 from underset.app import open_workshop, studying
 from underset.errors import InputError, NotFoundError
+from underset.planner import search
 from underset.studies import Choosing, choose, least_cost, lifts_table
-from underset.studies.lifts import CHANGES, takes
+from underset.studies.lifts import CHANGES
 
 DAY = date(2026, 11, 20)
 KEPT = ("lock-runabout", "crew-pickup", "market-suv")
@@ -44,13 +45,14 @@ def test_sensitivity_asks_every_figure(asked: Choosing) -> None:
     assert next(r for r in rows if r.figure == "capacity").gain >= 0.0
 
 
-def test_a_longer_arm_takes_what_a_short_one_cannot() -> None:
+def test_a_longer_arm_reaches_what_a_short_one_cannot() -> None:
     shop = open_workshop(None)
     few = replace(shop, vehicles={"parcel-van": shop.vehicle("parcel-van")}, jobs={})
     asked = studying.choosing(few, {"north": shop.bay("north")}, None, DAY)
     case = asked.candidates[0].cases[0]
-    assert not takes(case)
-    assert takes(CHANGES["arm reach"][1](case))
+    assert ("north", "arm_reach") in search([case]).refused
+    longer = CHANGES["arm reach"][1](case)
+    assert ("north", "arm_reach") not in search([longer]).refused
 
 
 def test_json_has_no_figure_that_is_not_one(asked: Choosing) -> None:

@@ -17,6 +17,7 @@ from underset.web.pages import (
     sheets,
     shelf,
     signin,
+    studies,
     today,
     trace,
     vehicles,
@@ -40,4 +41,5 @@ ROUTERS: tuple[APIRouter, ...] = (
     sheets.router,
     trace.router,
     vehicles.router,
+    studies.router,
 )
