@@ -15,7 +15,9 @@ Port = Annotated[int, typer.Option("--port", min=1, max=65535, help="Port to ans
 Lan = Annotated[bool, typer.Option("--lan", help="Answer on the shop's network; needs accounts.")]
 Cert = Annotated[Path | None, typer.Option("--cert", help="Certificate file for TLS.")]
 Key = Annotated[Path | None, typer.Option("--key", help="Key file of the certificate.")]
-Store = Annotated[str | None, typer.Option("--store", help="Store: a file or postgresql:// address.")]
+Store = Annotated[
+    str | None, typer.Option("--store", help="Store: a file or postgresql:// address.")
+]
 
 
 def serve(
@@ -43,7 +45,7 @@ def serve(
             "--lan", "no account", "at least one account",
             "Add one with: underset person --account NAME --role lead",
         )  # fmt: skip
-    host = "0.0.0.0" if lan else "127.0.0.1"  # noqa: S104  (Decision: --lan asks for exactly this)
+    host = "0.0.0.0" if lan else "127.0.0.1"
     options = ServeOptions(port=port, lan=lan, tls=cert is not None, hosts=_hosts(lan))
     scheme = "https" if cert else "http"
     say_line(f"{shop.workshop().about.name}: {scheme}://{_shown(lan)}:{port}/  (stop with Ctrl-C)")
