@@ -206,6 +206,8 @@ class _Bench:
             return self.tried_anew(case, changes) if moved else left
         self.spent += WAY
         judged = with_ways(changed, judged)
+        if judged.status is Status.STOPS:  # arms blocked on their way in: elsewhere they may not be
+            return self.tried_anew(case, changes)
         if judged.usable:
             least = tuple(self.least(case, start, changes, c) for c in changes)
             self.told(least, evaluate(_applied(case, least), start.setting))
