@@ -58,6 +58,14 @@ def test_every_answer_is_the_planners(bay: str) -> None:
     assert len(outcomes) == 2  # some fit and some do not, or nothing was compared
 
 
+def test_spots_as_far_from_the_middle_come_in_the_planners_order() -> None:
+    """A window cut by the balance: a last digit decides which quarter of it is judged first."""
+    columns = Fleet(500, 5).columns(457, 458)
+    got = plain("north", Vehicles(*rows_of(columns, TWIST)))
+    wanted = cases.expected(cases.case_of(BAYS["north"], columns, 0))
+    assert got[0, 5] == pytest.approx(wanted.spot, abs=1e-9)
+
+
 @pytest.mark.parametrize("column", at.NEEDED)
 def test_a_missing_figure_never_fits(column: int) -> None:
     rows, zones, counts = rows_of(COLUMNS, TWIST)

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from underset.studies import journal as journal
     from underset.studies import kit as kit
     from underset.studies import lifts_table as lifts_table
+    from underset.studies.batch import Survey as Survey
     from underset.studies.batch_build import BatchBay as BatchBay
     from underset.studies.batch_build import bay_table as bay_table
     from underset.studies.chances import Chance as Chance
@@ -44,6 +45,8 @@ if TYPE_CHECKING:
     from underset.studies.coverage import Run as Run
     from underset.studies.coverage import cover as cover
     from underset.studies.coverage_table import Telling as Telling
+    from underset.studies.coverage_table import mark as mark
+    from underset.studies.coverage_table import why as why
     from underset.studies.day import Board as Board
     from underset.studies.day import Change as Change
     from underset.studies.day import Day as Day
@@ -123,7 +126,8 @@ _MODULES = {
     "chart_day": ("clock_time", "headline", "printable", "said_of", "why_not"),
     "charts": ("board_picture", "coverage_picture", "curve_picture"),
     "coverage": ("Cell", "Coverage", "Pair", "Run", "cover"),
-    "coverage_table": ("Telling",),
+    "batch": ("Survey",),
+    "coverage_table": ("Telling", "mark", "why"),
     "day": (
         "Board",
         "Change",
@@ -213,6 +217,7 @@ __all__ = [
     "Steadiness",
     "Stock",
     "Stretch",
+    "Survey",
     "Telling",
     "Unserved",
     "Visit",
@@ -245,6 +250,7 @@ __all__ = [
     "kit_case",
     "least_cost",
     "lifts_table",
+    "mark",
     "name_of",
     "printable",
     "replan",
@@ -256,6 +262,7 @@ __all__ = [
     "vehicles",
     "way_of",
     "ways_of_ask",
+    "why",
     "why_not",
 ]
 

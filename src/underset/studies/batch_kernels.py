@@ -15,6 +15,7 @@ from __future__ import annotations
 from math import floor, inf, nan
 from typing import Any, NamedTuple, TypeAlias
 
+from underset.statics.kernels import mean_high
 from underset.studies.batch_clear_kernels import (
     arm_strip,
     greatest_touch,
@@ -30,6 +31,8 @@ from underset.studies.batch_columns import (
     FOUND,
     GAP,
     INCOMPLETE,
+    MASS,
+    MASS_TOL,
     NEEDED,
     NONE,
     NOT_KNOWN,
@@ -252,11 +255,25 @@ def windows_of(v: Table, lift: Lift, tail_in: bool) -> tuple[list[list[Pair]], l
     high = 8.0
     if b[CG_LOW] == b[CG_LOW]:
         sign = -1.0 if tail_in else 1.0
-        one = sign * (v[CG_X] - v[CG_X_TOL])
-        two = sign * (v[CG_X] + v[CG_X_TOL])
+        ends = balance_ends(v)
+        one = sign * ends[0]
+        two = sign * ends[1]
         low = max(low, b[CG_LOW] - min(one, two))
         high = min(high, b[CG_HIGH] - max(one, two))
     return (arms, common(shared, joined([(low, high)])), R_WINDOW)
+
+
+def balance_ends(v: Table) -> Pair:
+    """Rearmost and foremost balance, to the last digit as the ledger gives them.
+
+    Decision: equal to the last digit, since spots a quarter from either end of a window lie equally
+    far from its middle and rounding decides which comes first.
+    """
+    lows = (v[MASS] - v[MASS_TOL],)
+    spreads = (2.0 * v[MASS_TOL],)
+    mean = v[MASS] * v[CG_X] / v[MASS]
+    rear = -mean_high(lows, spreads, (v[CG_X_TOL] - v[CG_X],), -mean)
+    return (rear, mean_high(lows, spreads, (v[CG_X] + v[CG_X_TOL],), mean))
 
 
 def loaded(v: Table, b: Table, p: Table, along: Floats, tail_in: bool) -> Load:
