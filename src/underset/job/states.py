@@ -85,9 +85,9 @@ def _lifted(states: list[State], kinds: Sequence[str], down: set[int]) -> Iterat
     raises = [n for n, kind in enumerate(kinds, start=1) if kind == "raise"]
     up, off = not raises, 0
     for n, state in enumerate(states):
-        up = up or n + 1 in raises
         if up and n > 0:
             off = max(0, off + (kinds[n - 1] == "take off") - (kinds[n - 1] == "put on"))
+        up = up or n + 1 in raises
         yield replace(state, lifted=up, parts_off=off > 0)
         up = up and n not in down
 
