@@ -411,7 +411,8 @@ def asserting(paths: set[Path]) -> set[str]:
 
 # Calls that end the test when what they are given is wrong.
 ASSERTING_CALLS = re.compile(
-    r"(^|\.)(raises|warns|fail|assert_\w+|to_be_\w+|to_have_\w+|validate|check_schema)$"
+    r"(^|\.)(raises|warns|fail|assert_\w+|to_be_\w+|to_have_\w+|validate|check_schema"
+    r"|run_state_machine_as_test)$"  # whose invariants assert
 )
 
 

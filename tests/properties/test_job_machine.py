@@ -8,7 +8,13 @@ from typing import Any
 import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    invariant,
+    precondition,
+    rule,
+    run_state_machine_as_test,
+)
 
 from tests.judge_cases import vehicle
 from underset.errors import InputError
@@ -208,5 +214,7 @@ class JobMachine(RuleBasedStateMachine):
         assert states[-1].top == states[0].top
 
 
-TestJobMachine = JobMachine.TestCase
-TestJobMachine.settings = settings(max_examples=40, stateful_step_count=14, deadline=None)
+def test_whatever_the_steps_the_states_are_theirs() -> None:
+    run_state_machine_as_test(
+        JobMachine, settings=settings(max_examples=40, stateful_step_count=14)
+    )
