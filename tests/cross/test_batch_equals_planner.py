@@ -19,7 +19,7 @@ from underset.studies.batch_fleet import rows_of
 from underset.studies.batch_table import Vehicles, read_table, write_csv
 from underset.studies.fleet import Fleet
 
-VEHICLES = 45
+VEHICLES = 30
 BAYS = cases.bay_cases()
 TABLES = cases.tables(BAYS)
 COLUMNS = cases.columns_of(VEHICLES)
