@@ -104,12 +104,25 @@ def greatest_share(case: KitCase, budget: float, limits: Limits = UNHURRIED) -> 
     return _greatest_share(case, build(case), budget, limits)
 
 
-def trade_off(case: KitCase, most_points: int = 200, limits: Limits = UNHURRIED) -> Curve:
-    """Every purchase that no other one beats in both cost and share, cheapest first.
+def trade_off(
+    case: KitCase,
+    budgets: Sequence[float] | None = None,
+    most_points: int = 200,
+    limits: Limits = UNHURRIED,
+) -> Curve:
+    """Purchases that no other one beats in both cost and share, cheapest first.
 
-    Found from the dear end: after each point the next one must cost less. Where there are more
-    than `most_points`, the dear ones are kept and the curve says that it is not complete.
+    Without `budgets` every one of them, found from the dear end: after each point the next one must
+    cost less. Where there are more than `most_points`, the dear ones are kept. With `budgets` the
+    best for each, for a quick look. The curve says whether it is complete.
     """
+    if budgets is not None:
+        model, found = build(case), {}
+        for budget in sorted(budgets):
+            kit = _greatest_share(case, model, budget, limits)
+            if kit.proof.has_answer:
+                found[round(kit.cost / MONEY)] = kit
+        return Curve(tuple(found[cost] for cost in sorted(found)), complete=False)
     points = list(_from_dear_to_cheap(case, most_points, limits))
     proved = all(k.proof is Proof.OPTIMAL and k.tie is Proof.OPTIMAL for k in points)
     ends = bool(points) and points[-1].cost < MONEY / 2

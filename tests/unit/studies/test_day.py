@@ -31,6 +31,7 @@ from underset.studies.day_greedy import by_due_time, left_shifted
 QUICK = Effort(rounds=4, round_work=0.01, proof_work=0.01)
 BLOCKS = (("block", 4),)
 EAST, WEST = Way("east", BLOCKS), Way("west", BLOCKS)
+FREE = (Way("east"), Way("west"))
 ONE = DayJob("one", "hatch", 60, 600, (EAST, WEST), release=480)
 TWO = DayJob("two", "hatch", 60, 600, (EAST, WEST), release=480)
 ANN = DayPerson("ann", ((480, 720), (750, 1020)), ("brakes",))
@@ -127,6 +128,14 @@ def test_a_crowded_day_says_that_blocks_or_hours_are_short():
     assert board.goal("left off").bound == 1
     assert Short(Scarce.PIECE, "block", 4, 8) in refusal.any_of
     assert {s.kind for s in refusal.any_of} == {Scarce.PIECE, Scarce.HOURS}
+
+
+def test_too_few_with_a_skill_are_counted_as_they_are():
+    jobs = tuple(replace(ONE, id=f"j{i}", minutes=150, skill="brakes", ways=FREE) for i in range(4))
+    board = schedule(replace(DAY, jobs=jobs), QUICK)
+    assert board.goal("left off").value == 2  # ann has two stretches of 240 and 270 minutes
+    for refusal in board.refusals:
+        assert Short(Scarce.PERSON, "brakes", 1, 2) in refusal.any_of
 
 
 def test_nobody_here_means_nothing_on_the_board():

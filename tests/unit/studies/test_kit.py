@@ -118,6 +118,13 @@ def test_a_curve_cut_short_says_so():
     assert [k.cost for k in curve.points] == [80.0, 200.0]
 
 
+def test_a_quick_look_takes_a_few_budgets_and_is_never_called_complete():
+    case = KitCase((HATCH, VAN), (FOUR_BLOCKS, FOUR_HEADS))
+    curve = trade_off(case, budgets=(300.0, 50.0, 100.0, 90.0))
+    assert [(k.cost, k.share) for k in curve.points] == [(0.0, 0.0), (80.0, 0.6), (200.0, 1.0)]
+    assert not curve.complete
+
+
 def test_equal_shares_are_had_for_the_least_money():
     dear = Offer("four blocks in a tin", 95.0, (("block", 4),))
     kit = greatest_share(KitCase((HATCH,), (dear, FOUR_BLOCKS)), 1000.0)
