@@ -223,13 +223,13 @@ def _makes_stacks(case: Case, more: tuple[AdapterNumbers, ...]) -> bool:
     stocked = with_more(case, more)
     wanted = {t.id for t in more}
     stacks = (
-        set(r.stack.ids)
+        r.stack.ids
         for points in case.vehicle.point_sets
         for point in points.points
         for r in feasible(stocked, point)
     )
     none_yet = any(t.count == 0 for t in more)
-    return any(wanted <= ids and (none_yet or _short(case, ids)) for ids in stacks)
+    return any(wanted <= set(ids) and (none_yet or _short(case, ids)) for ids in stacks)
 
 
 def _short(case: Case, ids: tuple[str, ...]) -> bool:
