@@ -47,7 +47,7 @@ def main(arguments: list[str]) -> int:
 
 def sample_plan() -> list[str]:
     return [
-        *("plan", "--workshop", str(SAMPLE), "--vehicle", "harbour-hatch"),
+        *("plan", "--workshop", str(SAMPLE), "--vehicle", "harbour-hatch", "--bay", "north"),
         *("--card", "underset-card.pdf"),
     ]
 
