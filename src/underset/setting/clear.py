@@ -34,7 +34,7 @@ from underset.setting.numbers import (
     VehicleNumbers,
     ZoneNumbers,
 )
-from underset.setting.place import ARM_PLACES, TAIL_IN, Stop
+from underset.setting.place import ARM_PLACES, Stop
 from underset.setting.result import ArmSetting, Check, Setting
 from underset.setting.state import State
 
@@ -432,8 +432,3 @@ def _asked(plan: Layout, vehicle: VehicleNumbers, state: State) -> float:
 
 def _lid_tops(vehicle: VehicleNumbers, state: State) -> tuple[float, ...]:
     return tuple(lid.height for lid in vehicle.lids or () if lid.id in state.lids)
-
-
-def heading_sign(setting: Setting) -> float:
-    """+1 nose-in, -1 tail-in."""
-    return -1.0 if setting.heading == TAIL_IN else 1.0
