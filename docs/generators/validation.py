@@ -14,6 +14,7 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
+from docs.generators._measured import section as measured
 from docs.generators._words import table
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -89,6 +90,8 @@ a pad), PyNite (frame on springs), Shapely (outlines, clearances, ways in), plai
 ## What has no outside check
 
 {chr(10).join(f"- {gap}" for gap in UNPROVED)}
+
+{measured()}
 
 ## Figures by source
 
