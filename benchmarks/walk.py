@@ -4,7 +4,7 @@
 
 Clones the last commit into a folder whose name has spaces and accents, and there runs start.py as
 it stands, each command of its table, and every example of README.md and docs/using.md, which must
-print what they show. Then builds the wheel, installs it alone into an environment elsewhere, and plans,
+print what they show. Then builds the wheel, installs it alone into an environment elsewhere, plans,
 exports, serves and tests itself there with no repository near. Nothing of the environment this runs
 in is used but its Python. Prints a line a step and ends with 1 when one failed.
 """
