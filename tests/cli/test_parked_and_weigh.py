@@ -65,6 +65,15 @@ def test_two_load_states_agree_and_give_a_record(tmp_path: Path) -> None:
     assert any("Tavi" in s.by for s in vehicle.sources.values())
 
 
+def test_scales_tell_mass_and_balance(capsys: pytest.CaptureFixture[str]) -> None:
+    """By moments about the front axle: 2.600 m times 520 of 1300 kg is 1.040 m."""
+    assert main(["weigh", "scales", *WEIGH, "--load", "kerb: 780 ± 3 kg, 520 ± 3 kg"]) == 0
+    told = capsys.readouterr().out
+    assert "Mass 1300 ± 6 kg" in told
+    assert "Balance 1040 ± " in told
+    assert "60.0% of the weight on it" in told
+
+
 def test_a_load_state_that_does_not_fit_is_named(capsys: pytest.CaptureFixture[str]) -> None:
     loads = ("--load", "kerb: 782 ± 3 kg, 521 ± 3 kg", "--load", "again: 840 ± 3 kg, 521 ± 3 kg")
     assert main(["weigh", "scales", *WEIGH, *loads]) == 3
@@ -94,4 +103,4 @@ def test_chances_are_the_same_twice(capsys: pytest.CaptureFixture[str]) -> None:
         )
         told.append(capsys.readouterr().out.partition("Chance that")[2])
     assert told[0] == told[1]
-    assert "Measure next" in told[0]
+    assert "What the least margin hangs on most" in told[0]

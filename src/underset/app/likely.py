@@ -9,16 +9,16 @@ from underset.studies.chances import Chances, chances_of
 
 HEADS = {
     "en": (
-        "Chance that some check fails within the stated tolerances: {0:.1%} ± {1:.1%} "
-        "({2} draws, seed {3})",
+        "Chance that some check fails within the stated tolerances: {0:.1%}, with 95 % confidence "
+        "{1:.1%} to {2:.1%} ({3} draws, seed {4})",
         "Measure next: {0}",
-        "nothing needs measuring",
+        "No draw failed. What the least margin hangs on most: {0}",
     ),
     "de": (
         "Wahrscheinlichkeit, dass eine Prüfung in den Toleranzen fehlschlägt: "
-        "{0:.1%} ± {1:.1%} ({2} Züge, Startwert {3})",
+        "{0:.1%}, mit 95 % Sicherheit {1:.1%} bis {2:.1%} ({3} Züge, Startwert {4})",
         "Als Nächstes messen: {0}",
-        "nichts zu messen",
+        "Kein Zug schlug fehl. Woran der kleinste Abstand am meisten hängt: {0}",
     ),
 }
 
@@ -33,12 +33,13 @@ def chances(planned: Planned, draws: int, seed: int = 1) -> Chances:
 
 def chances_text(report: Chances, language: str = "en") -> str:
     """The report as plain lines, most likely failure first."""
-    head, measure, nothing = HEADS[language]
-    lines = [head.format(report.any_fails, report.standard_error, report.draws, report.seed)]
+    head, measure, none_failed = HEADS[language]
+    lines = [head.format(report.any_fails, *report.confidence, report.draws, report.seed)]
     for row in sorted(report.rows, key=lambda r: (-r.fails, r.check)):
         drivers = ", ".join(f"{d.figure} {d.part:.0%}" for d in row.drivers[:3])
         lines.append(
             f"  {row.fails:6.1%}  {title(row.check, language)} ({row.state or '–'}): {drivers}"
         )
-    lines.append(measure.format(report.measure_next or nothing))
+    last = measure if report.any_fails > 0.0 else none_failed
+    lines.append(last.format(report.measure_next or "–"))
     return "\n".join(lines)

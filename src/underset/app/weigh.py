@@ -29,6 +29,8 @@ from underset.statics import (
     compare_loads,
     fit_axle_lift,
     forecast,
+    from_axles,
+    from_corners,
     left_share,
     within,
 )
@@ -111,6 +113,37 @@ def weigh_scales(vehicle: Vehicle, states: Sequence[LoadState], who: Who) -> Wei
     )
     changed = record.model_copy(update={"weights": weights})
     return Weighed(changed, not odd, (*findings, *_against_before(vehicle, weights)))
+
+
+def balance_told(vehicle: Vehicle) -> tuple[str, ...]:
+    """Mass and balance that the loads of a record tell, in words, each with its range."""
+    w, sizes = vehicle.weights, vehicle.sizes
+    length = _reading(sizes.wheelbase)
+    wheels = [_reading(f) for f in (w.lf, w.rf, w.lr, w.rr) if isinstance(f, Quantity)]
+    tracks = [_reading(f) for f in (sizes.track_front, sizes.track_rear) if isinstance(f, Quantity)]
+    if len(wheels) == 4 and len(tracks) == 2:
+        told = from_corners(wheels, (tracks[0], tracks[1]), length)
+    elif isinstance(w.front, Quantity) and isinstance(w.rear, Quantity):
+        told = from_axles(_reading(w.front), _reading(w.rear), length)
+    else:
+        return (
+            "Balance: not known; it takes two axle loads, or four wheel loads and both tracks.",
+        )
+    lines = [
+        f"Mass {told.mass.value:.0f} ± {_half(told.mass):.0f} kg",
+        f"Balance {told.aft.value * 1000:.0f} ± {_half(told.aft) * 1000:.0f} mm behind the front "
+        f"axle; {told.front_share.value:.1%} of the weight on it",
+    ]
+    if told.side is not None:
+        lines.append(
+            f"Balance {told.side.value * 1000:.0f} ± {_half(told.side) * 1000:.0f} mm to the left "
+            "of the middle"
+        )
+    return tuple(lines)
+
+
+def _reading(figure: Quantity) -> Figure:
+    return within(figure.value, figure.tol)
 
 
 def _check_state(state: LoadState, count: int) -> None:

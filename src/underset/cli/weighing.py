@@ -62,6 +62,8 @@ def scales(
     axles = (weights.front, weights.rear)
     shown = axles if weights.front else (weights.lf, weights.rf, weights.lr, weights.rr)
     say_line("Loads of the vehicle alone: " + ", ".join(map(str, shown)))
+    for line in weigh.balance_told(found.vehicle):
+        say_line(line)
     _write(write, found.vehicle)
     return 0 if found.fits else DIFFERS
 

@@ -56,14 +56,14 @@ class Chances:
     any_fails: float
     rows: tuple[Chance, ...]
     measure_next: str
-    standard_error: float
+    confidence: tuple[float, float]
 
 
 def chances_of(case: Case, evaluation: Evaluation, draws: int = 4000, seed: int = 1) -> Chances:
     """Draw every tolerance and count. Raises InputError for a case that cannot be drawn.
 
     `margin_low`, `margin_middle`, `margin_high` are the 5th, 50th and 95th of a hundred parts in
-    the check's own unit. `standard_error` is that of `any_fails`.
+    the check's own unit. `confidence` is the range of `any_fails` at 95 %.
     """
     import numpy as np
 
@@ -95,8 +95,19 @@ def chances_of(case: Case, evaluation: Evaluation, draws: int = 4000, seed: int 
             failed |= margin < 0.0
     any_fails = float(failed.mean())
     rows.sort(key=lambda r: (-r.fails, r.check))
-    error = float((any_fails * (1.0 - any_fails) / draws) ** 0.5)
-    return Chances(draws, seed, any_fails, tuple(rows), _next(rows), error)
+    return Chances(draws, seed, any_fails, tuple(rows), _next(rows), wilson(any_fails, draws))
+
+
+def wilson(part: float, draws: int) -> tuple[float, float]:
+    """Range of a chance seen as `part` of so many draws, at 95 % (Wilson 1927, score interval).
+
+    Not empty where nothing or everything failed, unlike the range of a normal distribution.
+    """
+    z = 1.959964
+    middle = part + z * z / (2 * draws)
+    half = z * ((part * (1.0 - part) + z * z / (4 * draws)) / draws) ** 0.5
+    whole = 1.0 + z * z / draws
+    return max(0.0, (middle - half) / whole), min(1.0, (middle + half) / whole)
 
 
 def _row(name: str, states: list[tuple[str, Array]], drawn: Draws) -> Chance:

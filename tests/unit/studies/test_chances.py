@@ -12,7 +12,7 @@ from underset.planner.search import Limits, search
 from underset.setting.evaluate import Case, evaluate
 from underset.setting.result import Evaluation, Status
 from underset.statics import Item
-from underset.studies.chances import Chances, chances_of
+from underset.studies.chances import Chances, chances_of, wilson
 
 CASE = plain_case()
 JUDGED = search([CASE], Limits(choices=1)).ranked()[0].evaluation
@@ -74,12 +74,23 @@ def test_a_known_chance_comes_out(aft: float, expected: float) -> None:
     assert found.measure_next == "balance along of kerb vehicle"
 
 
-def test_standard_error_of_the_whole() -> None:
+def test_confidence_of_the_whole() -> None:
+    """Against the roots of (p - x)^2 n = z^2 x (1 - x), which define the score interval."""
     made, judged = split_case(-1.16, 0.08)
     found = chances_of(made, judged, 2000)
-    p = found.any_fails
-    assert found.standard_error == pytest.approx((p * (1.0 - p) / 2000) ** 0.5)
+    p, z2 = found.any_fails, 1.959964**2
+    for x in found.confidence:
+        assert (p - x) ** 2 * 2000 == pytest.approx(z2 * x * (1.0 - x))
+    assert found.confidence[0] < p < found.confidence[1]
     assert p >= chance(found, "pad_split")
+
+
+def test_what_never_failed_may_fail_yet() -> None:
+    """Where nothing failed the score interval ends at z² / (n + z²)."""
+    low, high = wilson(0.0, 400)
+    assert low == 0.0
+    assert high == pytest.approx(3.8415 / 403.8415, rel=1e-3)
+    assert wilson(1.0, 400) == pytest.approx((1.0 - high, 1.0))
 
 
 def test_a_part_off_and_the_same_part_on_are_one_figure() -> None:
