@@ -23,6 +23,7 @@ MANY_PARAMETERS: dict[str, str] = {
     "src/underset/web/page.py::show": "a page is visitor, template, view, title, place, scripts",
     "src/underset/geometry/clearance.py::door_opening": "a leaf is five figures",
     "src/underset/geometry/wayin.py::way_in": "arm, two places, body, surroundings",
+    "src/underset/geometry/wayin.py::has_way_in": "arm, two places, body, surroundings",
 }
 
 # Where a catch-all may stand: the outermost edge, where every error becomes a message.

@@ -23,6 +23,7 @@ from underset.geometry import (
     Zone,
     arm_windows,
     best_placement,
+    has_way_in,
     spot_windows,
     turned,
     way_in,
@@ -312,7 +313,9 @@ def image(one: Scene) -> Scene:
 
 
 def outcome(one: Scene) -> Path | Blocked:
-    return way_in(*one.arguments())  # type: ignore[arg-type]
+    found = way_in(*one.arguments())  # type: ignore[arg-type]
+    assert has_way_in(*one.arguments()) == isinstance(found, Path)  # type: ignore[arg-type]
+    return found
 
 
 @settings(max_examples=40)

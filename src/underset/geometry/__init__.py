@@ -64,7 +64,7 @@ from underset.geometry.strips import (
     strip_to_polygon,
     strip_to_strip,
 )
-from underset.geometry.wayin import Blocked, Path, way_in
+from underset.geometry.wayin import Blocked, Path, has_way_in, way_in
 from underset.geometry.windows import (
     ArmWindow,
     Piece,
@@ -108,6 +108,7 @@ __all__ = [
     "disc_polygon",
     "disc_to_polygon",
     "door_opening",
+    "has_way_in",
     "highest_under",
     "in_vehicle_axes",
     "intersect",

@@ -450,21 +450,27 @@ def ray_blocked(polygon: Outline, y: float, radius: float) -> Pair:
     """Open interval of x for which (x, y) is nearer than `radius` to a convex polygon.
 
     Low at or above high where there is none. The thickened polygon is convex, so the interval runs
-    from the least to the greatest crossing with its corner circles and shifted sides.
+    from the least to the greatest crossing with its corner circles and shifted sides. A side that
+    lies wholly more than `radius` above or below the line is passed over.
     """
     low = inf
     high = -inf
-    a = polygon[-1]
+    ax, ay = polygon[-1]
+    ay -= y
     for b in polygon:
-        off = radius * radius - (y - a[1]) * (y - a[1])
-        if off > 0.0:
-            half = sqrt(off)
-            low = min(low, a[0] - half)
-            high = max(high, a[0] + half)
-        first, last = side_crossings(a, b, y, radius)
-        low = min(low, first)
-        high = max(high, last)
-        a = b
+        bx = b[0]
+        by = b[1] - y
+        if (ay <= radius or by <= radius) and (ay >= -radius or by >= -radius):
+            off = radius * radius - ay * ay
+            if off > 0.0:
+                half = sqrt(off)
+                low = min(low, ax - half)
+                high = max(high, ax + half)
+            first, last = side_crossings((ax, ay), (bx, by), 0.0, radius)
+            low = min(low, first)
+            high = max(high, last)
+        ax = bx
+        ay = by
     return (low, high)
 
 
@@ -525,13 +531,19 @@ def arm_limit(profile: tuple[Floats, ...], polygon: Outline, gap: float) -> floa
     if right >= widest or left <= -widest or far <= -gap:
         return inf
     limit = root_limit(profile, polygon, gap) if near < gap else inf
-    for i in range(len(profile)):
-        limit = min(limit, corner_limit(profile[i], polygon, gap))
-        if i > 0:
-            limit = min(limit, flank_limit(profile[i - 1], profile[i], polygon, gap))
     for x, y in polygon:
         if abs(y) <= profile[0][1] and x - gap >= 0.0:
             limit = min(limit, x + profile[0][0] - gap)
+    # Nothing at or behind a station touches sooner than this plus its distance from the tip.
+    ahead = max(near - gap, 0.0)
+    for i in range(len(profile)):
+        wider = i == 0 or profile[i][1] > profile[i - 1][1]
+        if i > 0 and wider:
+            limit = min(limit, flank_limit(profile[i - 1], profile[i], polygon, gap))
+        if ahead + profile[i][0] >= limit:
+            break
+        if wider:
+            limit = min(limit, corner_limit(profile[i], polygon, gap))
     return limit
 
 

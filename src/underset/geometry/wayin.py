@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections import deque
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import atan2, ceil, cos, hypot, inf, radians, sin
+from math import ceil, cos, hypot, inf, radians, sin
 from typing import TYPE_CHECKING
 
 from underset.errors import InputError
@@ -27,6 +27,8 @@ from underset.geometry.poses import Point, rotate
 from underset.geometry.strips import ArmProfile, Polygon, check_profile, convex_pieces
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
     from underset.geometry.linkage import Arm
 
 Place = tuple[float, float]
@@ -67,8 +69,7 @@ class _Obstacle:
     index: int
     outline: Polygon
     stops_arm: bool
-    distance: float
-    bearing: float
+    centre: Point
     radius: float
     far: float
 
@@ -85,14 +86,39 @@ class _Scene:
     obstacles: tuple[_Obstacle, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Cell:
-    """Swings from low to high: reaches free throughout, and reaches free somewhere."""
+    """Swings from low to high: reaches free throughout, and reaches free somewhere.
 
+    Both are worked out when they are first asked for: most cells are never come to.
+    """
+
+    scene: _Scene
     low: float
     high: float
-    inner: Union
-    outer: Union
+    throughout: Union | None = None
+    somewhere: Union | None = None
+
+    def inner(self) -> Union:
+        """Reaches free at every swing of the cell."""
+        if self.throughout is None:
+            self.throughout = _free(self.scene, *self._spread())
+        return self.throughout
+
+    def outer(self) -> Union:
+        """Reaches that may be free at some swing of the cell."""
+        if self.somewhere is None:
+            middle, half = self._spread()
+            self.somewhere = _free(self.scene, middle, -half) if half else self.inner()
+        return self.somewhere
+
+    def halves(self) -> list[_Cell]:
+        """The two cells that together are this one."""
+        middle = 0.5 * (self.low + self.high)
+        return [_Cell(self.scene, self.low, middle), _Cell(self.scene, middle, self.high)]
+
+    def _spread(self) -> tuple[float, float]:
+        return 0.5 * (self.low + self.high), 0.5 * (self.high - self.low)
 
 
 _Link = tuple[int, Interval]
@@ -116,20 +142,47 @@ def way_in(  # noqa: PLR0913 - decision: arm, two places, body, surroundings, ga
     in the frame of the arm. First choice: pull in, swing, push out; else the way with fewest cells,
     as far in as it goes. The way keeps within the arm's limits (widened to parked and goal).
     """
-    check_profile(profile)
-    if tip_radius < 0.0 or gap < 0.0:
-        raise InputError("tip radius or gap", min(tip_radius, gap), "zero or more metres")
     scene = _scene(arm, (parked[1], goal[1]), (profile, tip_radius, gap))
     scene = _furnished(scene, arm, low_obstacles, tip_obstacles)
-    for swing, reach in (parked, goal):
+    shut = _shut(scene, (parked, goal))
+    return shut or _simple(scene, arm, parked, goal) or _search(scene, arm, parked, goal)
+
+
+def has_way_in(  # noqa: PLR0913 - decision: as way_in
+    arm: Arm,
+    parked: Place,
+    goal: Place,
+    profile: ArmProfile,
+    tip_radius: float,
+    low_obstacles: tuple[Polygon, ...],
+    tip_obstacles: tuple[Polygon, ...],
+    gap: float,
+) -> bool:
+    """Whether `way_in` finds a way; several times quicker, as it tells neither way nor reason."""
+    scene = _scene(arm, (parked[1], goal[1]), (profile, tip_radius, gap))
+    scene = _furnished(scene, arm, low_obstacles, tip_obstacles)
+    if _shut(scene, (parked, goal)):
+        return False
+    if _simple(scene, arm, parked, goal):
+        return True
+    cells = _cells(scene, arm, parked[0], goal[0])
+    return bool(_sure_chain(cells, (parked, goal)))
+
+
+def _shut(scene: _Scene, places: tuple[Place, Place]) -> Blocked | None:
+    """The first obstacle an arm would meet where it is parked or set."""
+    for swing, reach in places:
         for obstacle in scene.obstacles:
             if not _has(subtract((scene.reach,), _stopped(scene, obstacle, swing, 0.0)), reach):
                 return Blocked(obstacle.index, swing)
-    return _simple(scene, arm, parked, goal) or _search(scene, arm, parked, goal)
+    return None
 
 
 def _scene(arm: Arm, reaches: Place, body: tuple[ArmProfile, float, float]) -> _Scene:
     profile, tip_radius, gap = body
+    check_profile(profile)
+    if tip_radius < 0.0 or gap < 0.0:
+        raise InputError("tip radius or gap", min(tip_radius, gap), "zero or more metres")
     low, high = min(arm.reach_low, *reaches), max(arm.reach_high, *reaches)
     return _Scene(profile, tip_radius, gap, (low, high), _span(profile, tip_radius, high), ())
 
@@ -148,7 +201,7 @@ def _furnished(
     for index, outline in enumerate((*low, *tip)):
         for piece in convex_pieces(outline):
             obstacle = _obstacle(arm, index, piece, index < len(low))
-            if obstacle.distance - obstacle.radius < scene.span + scene.gap:
+            if hypot(*obstacle.centre) - obstacle.radius < scene.span + scene.gap:
                 kept.append(obstacle)
     return replace(scene, obstacles=tuple(kept))
 
@@ -159,7 +212,7 @@ def _obstacle(arm: Arm, index: int, outline: Polygon, stops_arm: bool) -> _Obsta
     y = 0.5 * (min(p[1] for p in seen) + max(p[1] for p in seen))
     radius = max([hypot(p[0] - x, p[1] - y) for p in seen])
     far = max([hypot(p[0], p[1]) for p in seen])
-    return _Obstacle(index, tuple(seen), stops_arm, hypot(x, y), atan2(y, x), radius, far)
+    return _Obstacle(index, tuple(seen), stops_arm, (x, y), radius, far)
 
 
 def _from_arm(arm: Arm, point: Point) -> Point:
@@ -170,20 +223,27 @@ def _from_arm(arm: Arm, point: Point) -> Point:
 # --- reaches free at one swing ------------------------------------------------------------------
 
 
-def _stopped(scene: _Scene, obstacle: _Obstacle, swing: float, half: float) -> Union:
-    """Open intervals of reach that one obstacle stops at a swing.
+def _stopped(
+    scene: _Scene, obstacle: _Obstacle, swing: float, half: float, least: float = inf
+) -> Union:
+    """Open intervals of reach that one obstacle stops at a swing; none if they begin at `least`.
 
     `half` > 0: in some swing within `half` of it; `half` < 0: in every swing within `-half` of it.
     """
     gap = scene.gap + min(scene.span, obstacle.far) * half
-    widest = max(scene.profile[-1][1], scene.tip_radius) + gap + obstacle.radius
-    off = obstacle.bearing - swing
-    if abs(obstacle.distance * sin(off)) >= max(widest, 0.0):
+    tip = max(scene.tip_radius + gap, 0.0)
+    c, s = cos(swing), sin(swing)
+    x, y = obstacle.centre
+    along, off = x * c + y * s, abs(y * c - x * s)
+    if off >= max(max(scene.profile[-1][1], scene.tip_radius) + gap + obstacle.radius, 0.0):
         return ()
-    if obstacle.distance * cos(off) + obstacle.radius <= -max(scene.tip_radius + gap, 0.0):
+    if along + obstacle.radius <= -tip:
+        return ()
+    ahead = max(tip, gap - scene.profile[0][0])
+    if along - obstacle.radius - ahead >= least:
         return ()
     seen = kernels.in_arm_axes(obstacle.outline, (0.0, 0.0), swing)
-    stopped = [kernels.ray_blocked(seen, 0.0, max(scene.tip_radius + gap, 0.0))]
+    stopped = [kernels.ray_blocked(seen, 0.0, tip)]
     if obstacle.stops_arm:
         stopped.append((_arm_limit(scene.profile, seen, gap), inf))
     return union(stopped)
@@ -201,8 +261,15 @@ def _arm_limit(profile: ArmProfile, seen: list[Point], gap: float) -> float:
 
 def _free(scene: _Scene, swing: float, half: float) -> Union:
     """Reaches free of every obstacle at a swing (see _stopped for `half`)."""
-    stopped = [s for o in scene.obstacles for s in _stopped(scene, o, swing, half)]
-    return subtract((scene.reach,), union(stopped))
+    stopped: list[Interval] = []
+    least = scene.reach[1]
+    for obstacle in scene.obstacles:
+        found = _stopped(scene, obstacle, swing, half, least)
+        if found:
+            stopped += found
+            if found[-1][1] == inf:
+                least = min(least, found[-1][0])
+    return subtract((scene.reach,), union(stopped)) if stopped else (scene.reach,)
 
 
 def _has(free: Union, reach: float) -> bool:
@@ -246,8 +313,9 @@ def _sweeps_free(scene: _Scene, obstacle: _Obstacle, reach: float, swings: Inter
 
 def _least_room(scene: _Scene, obstacle: _Obstacle, reach: float, swing: float) -> float:
     """A quick lower bound on the room left over the gap: bounding disc against bounding box."""
-    off = obstacle.bearing - swing
-    x, y = obstacle.distance * cos(off), abs(obstacle.distance * sin(off))
+    c, s = cos(swing), sin(swing)
+    x, y = obstacle.centre
+    x, y = x * c + y * s, abs(y * c - x * s)
     front = reach + max(scene.tip_radius, -scene.profile[0][0])
     side = max(scene.profile[-1][1], scene.tip_radius)
     apart = hypot(max(x - front, min(reach - scene.tip_radius, 0.0) - x, 0.0), max(y - side, 0.0))
@@ -288,48 +356,59 @@ def _path(corners: list[Place]) -> Path:
 
 
 def _search(scene: _Scene, arm: Arm, parked: Place, goal: Place) -> Path | Blocked:
-    """Halve cells until a way through inner sets is found or none through outer sets is left."""
+    """A way through inner sets, or why there is none."""
     cells = _cells(scene, arm, parked[0], goal[0])
+    sure = _sure_chain(cells, (parked, goal))
+    if sure:
+        return _path(_shorter(scene, _corners(cells, sure, parked, goal)))
+    return replace(_why(scene, parked, goal), proved=_proved(cells, (parked, goal)))
+
+
+def _sure_chain(cells: list[_Cell], places: tuple[Place, Place]) -> list[_Link]:
+    """Halve cells until a chain of inner sets is found, or none of outer sets is left: no link.
+
+    The outer sets are asked first: they alone prove that a way is blocked.
+    """
     for _ in range(HALVINGS):
-        ends = (_end(cells, parked), _end(cells, goal))
-        sure = _chain([c.inner for c in cells], ends)
-        if sure:
-            return _path(_shorter(scene, _corners(cells, sure, parked, goal)))
-        hoped = _chain([c.outer for c in cells], ends)
+        ends = _ends(cells, places)
+        hoped = _chain(_Cell.outer, cells, ends)
         if not hoped:
             break
-        _halve_break(scene, cells, hoped)
-    return replace(_why(scene, parked, goal), proved=_proved(scene, cells, ends))
+        sure = _chain(_Cell.inner, cells, ends)
+        if sure:
+            return sure
+        _halve_break(cells, hoped)
+    return []
 
 
 def _cells(scene: _Scene, arm: Arm, start: float, end: float) -> list[_Cell]:
     """Cells over the whole range of swings, with start and end as exact cells of no width."""
     low, high = min(arm.swing_low, start, end), max(arm.swing_high, start, end)
     stops = sorted({low, high, start, end})
-    cells = [_cell(scene, s, s) for s in stops[:1] if s in (start, end)]
+    cells = [_Cell(scene, s, s) for s in stops[:1] if s in (start, end)]
     for a, b in pairwise(stops):
         count = int((b - a) / COARSE) + 1
         marks = [a + (b - a) * i / count for i in range(count)] + [b]
-        cells += [_cell(scene, p, q) for p, q in pairwise(marks)]
+        cells += [_Cell(scene, p, q) for p, q in pairwise(marks)]
         if b in (start, end):
-            cells.append(_cell(scene, b, b))
+            cells.append(_Cell(scene, b, b))
     return cells
-
-
-def _cell(scene: _Scene, low: float, high: float) -> _Cell:
-    middle, half = 0.5 * (low + high), 0.5 * (high - low)
-    inner = _free(scene, middle, half)
-    return _Cell(low, high, inner, _free(scene, middle, -half) if half else inner)
 
 
 def _end(cells: list[_Cell], place: Place) -> _Link:
     """Exact cell and interval of parked or goal."""
     number = next(i for i, c in enumerate(cells) if c.low == c.high == place[0])
-    part = _part(cells[number].inner, place[1])
+    part = _part(cells[number].inner(), place[1])
     return (number, part or (place[1], place[1]))
 
 
-def _chain(unions: list[Union], ends: tuple[_Link, _Link]) -> list[_Link]:
+def _ends(cells: list[_Cell], places: tuple[Place, Place]) -> tuple[_Link, _Link]:
+    return _end(cells, places[0]), _end(cells, places[1])
+
+
+def _chain(
+    reaches: Callable[[_Cell], Union], cells: list[_Cell], ends: tuple[_Link, _Link]
+) -> list[_Link]:
     """Shortest chain of overlapping intervals from start to end; empty where there is none."""
     start, end = ends
     came: dict[_Link, _Link | None] = {start: None}
@@ -338,20 +417,21 @@ def _chain(unions: list[Union], ends: tuple[_Link, _Link]) -> list[_Link]:
         link = queue.popleft()
         if link == end:
             return _unwound(came, link)
-        for after in _touching(unions, link):
+        for after in _touching(reaches, cells, link):
             if after not in came:
                 came[after] = link
                 queue.append(after)
     return []
 
 
-def _touching(unions: list[Union], link: _Link) -> list[_Link]:
+def _touching(
+    reaches: Callable[[_Cell], Union], cells: list[_Cell], link: _Link
+) -> Iterator[_Link]:
     """Intervals of the two neighbouring cells that share a reach with this one."""
     number, (low, high) = link
-    neighbours = [i for i in (number - 1, number + 1) if 0 <= i < len(unions)]
-    return [
-        (i, part) for i in neighbours for part in unions[i] if part[0] <= high and part[1] >= low
-    ]
+    for i in (number - 1, number + 1):
+        if 0 <= i < len(cells):
+            yield from [(i, p) for p in reaches(cells[i]) if p[0] <= high and p[1] >= low]
 
 
 def _unwound(came: dict[_Link, _Link | None], link: _Link) -> list[_Link]:
@@ -361,14 +441,14 @@ def _unwound(came: dict[_Link, _Link | None], link: _Link) -> list[_Link]:
     return chain[::-1]
 
 
-def _halve_break(scene: _Scene, cells: list[_Cell], hoped: list[_Link]) -> None:
+def _halve_break(cells: list[_Cell], hoped: list[_Link]) -> None:
     """Halve the cells where the hoped chain (outer sets) is not sure (inner sets).
 
     Those are the first link that inner sets do not reach, the one before, and all that follow it up
     to the next link with any inner set. Where none of them may be halved further, hope is given up:
     their outer set becomes the inner.
     """
-    inner = [intersect(cells[number].inner, (part,)) for number, part in hoped]
+    inner = [intersect(cells[number].inner(), (part,)) for number, part in hoped]
     at, reached = 0, inner[0]
     while reached and at + 1 < len(hoped):
         at += 1
@@ -377,12 +457,10 @@ def _halve_break(scene: _Scene, cells: list[_Cell], hoped: list[_Link]) -> None:
     torn = sorted({number for number, _ in hoped[at - 1 : end + 1]}, reverse=True)
     wide = [number for number in torn if cells[number].high - cells[number].low > FINEST]
     for number in wide:
-        low, high = cells[number].low, cells[number].high
-        middle = 0.5 * (low + high)
-        cells[number : number + 1] = [_cell(scene, low, middle), _cell(scene, middle, high)]
+        cells[number : number + 1] = cells[number].halves()
     if not wide:
         for number in torn:
-            cells[number] = replace(cells[number], outer=cells[number].inner)
+            cells[number].somewhere = cells[number].inner()
 
 
 def _corners(cells: list[_Cell], chain: list[_Link], parked: Place, goal: Place) -> list[Place]:
@@ -439,13 +517,12 @@ def _leave(cells: list[_Cell], chain: list[_Link], last: int, goal: Place) -> fl
     return here.high if after.low >= here.high else here.low
 
 
-def _proved(scene: _Scene, cells: list[_Cell], ends: tuple[_Link, _Link]) -> bool:
+def _proved(cells: list[_Cell], places: tuple[Place, Place]) -> bool:
     """Whether no way is left even where hope was given up."""
-    outer = [
-        _cell(scene, c.low, c.high).outer if 0.0 < c.high - c.low <= FINEST else c.outer
-        for c in cells
-    ]
-    return not _chain(outer, ends)
+    for cell in cells:
+        if 0.0 < cell.high - cell.low <= FINEST:
+            cell.somewhere = None
+    return not _chain(_Cell.outer, cells, _ends(cells, places))
 
 
 # --- why a way is closed ------------------------------------------------------------------------

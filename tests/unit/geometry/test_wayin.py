@@ -7,7 +7,7 @@ from math import asin, pi, radians
 import pytest
 
 from underset.errors import InputError
-from underset.geometry import Arm, ArmProfile, Blocked, Path, Polygon, rectangle, way_in
+from underset.geometry import Arm, ArmProfile, Blocked, Path, Polygon, has_way_in, rectangle, way_in
 
 ARM = Arm((0.0, 0.0), 0.0, 1, radians(-20), radians(100), 0.6, 1.2)
 THIN: ArmProfile = ((0.0, 0.03, 0.0, -0.1),)
@@ -21,7 +21,9 @@ def go(
     tip: tuple[Polygon, ...] = (),
     gap: float = 0.02,
 ) -> Path | Blocked:
-    return way_in(ARM, PARKED, goal, THIN, TIP, low, tip, gap)
+    found = way_in(ARM, PARKED, goal, THIN, TIP, low, tip, gap)
+    assert has_way_in(ARM, PARKED, goal, THIN, TIP, low, tip, gap) == isinstance(found, Path)
+    return found
 
 
 def ring(swing: float, inner: float, outer: float, half: float) -> Polygon:
@@ -169,6 +171,8 @@ def test_impossible_figures_are_refused() -> None:
         way_in(ARM, PARKED, (0.0, 0.9), THIN, -0.01, (), (), 0.02)
     with pytest.raises(InputError, match="at least one station"):
         way_in(ARM, PARKED, (0.0, 0.9), (), TIP, (), (), 0.02)
+    with pytest.raises(InputError, match="zero or more"):
+        has_way_in(ARM, PARKED, (0.0, 0.9), THIN, TIP, (), (), -0.02)
 
 
 def test_a_full_turn_of_obstacles_behind_the_pivot_is_no_matter() -> None:
