@@ -8,6 +8,8 @@ from itertools import combinations
 from math import hypot, inf
 
 from underset.geometry import (
+    Arm,
+    ArmProfile,
     Blocked,
     Path,
     Polygon,
@@ -17,6 +19,7 @@ from underset.geometry import (
     apply_all,
     disc_to_polygon,
     door_opening,
+    has_way_in,
     highest_under,
     strip,
     strip_to_polygon,
@@ -40,6 +43,11 @@ from underset.setting.state import State
 
 Box = tuple[float, float, float, float]
 """Least x, greatest x, least y, greatest y."""
+
+_Place = tuple[float, float]
+_Task = tuple[
+    Arm, _Place, _Place, ArmProfile, float, tuple[Polygon, ...], tuple[Polygon, ...], float
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,7 +281,7 @@ def ways_in(plan: Layout, bay: BayNumbers, gap: float) -> Iterator[Check]:
         missing = "tyres not given" if plan.tyres is None else "way in cannot be traced"
         yield not_known("way_in", missing)
         return
-    blocked = [a for a in plan.setting.arms if isinstance(path_in(plan, bay, a, gap), Blocked)]
+    blocked = [a for a in plan.setting.arms if not has_way_in(*_task(plan, bay, a, gap))]
     if not blocked:
         yield yes("way_in", ok=True)
     for a in blocked:
@@ -298,6 +306,13 @@ def path_in(
     plan: Layout, bay: BayNumbers, a: ArmSetting, gap: float, beside: tuple[Polygon, ...] = ()
 ) -> Path | Blocked:
     """Path of one arm from its parked place past tyres, zones and `beside`, or what blocks it."""
+    return way_in(*_task(plan, bay, a, gap, beside))
+
+
+def _task(
+    plan: Layout, bay: BayNumbers, a: ArmSetting, gap: float, beside: tuple[Polygon, ...] = ()
+) -> _Task:
+    """What the way in of one arm is asked with: arm, places, body, what is in its way, gap."""
     index = ARM_PLACES.index(a.arm)
     arm, profile, parked = bay.arms[index], bay.profiles[index], bay.parked[index]
     assert profile is not None and parked is not None and plan.tyres is not None
@@ -313,7 +328,7 @@ def path_in(
             tip.append(outline)
     goal = (a.swing, a.reach)
     start = (parked, arm.reach_low)
-    return way_in(arm, start, goal, profile, radius, tuple(low), tuple(tip), gap)
+    return arm, start, goal, profile, radius, tuple(low), tuple(tip), gap
 
 
 # --- the vehicle in the bay --------------------------------------------------------------------
