@@ -28,6 +28,7 @@ from underset.studies.day import (
     schedule,
 )
 from underset.studies.day_bound import earliest_end, least_lateness, least_left_off
+from underset.studies.day_case import step_of
 from underset.studies.day_greedy import by_due_time
 
 QUICK = Effort(rounds=6, round_work=0.01, proof_work=0.02)
@@ -319,3 +320,23 @@ def test_the_same_day_gives_the_same_board_in_another_process():
     ).stdout
     assert said == f"{schedule(full_day(3, 14), effort)}\n"
     assert "repeatable=True" in said
+
+
+def test_times_are_counted_in_the_days_own_step() -> None:
+    day = Day(
+        (DayJob("a", "v", 30, 120, (Way("east"),)), DayJob("b", "v", 45, 120, (Way("east"),), 15)),
+        (DayBay("east"),),
+        (DayPerson("p", ((0, 300),)),),
+    )
+    assert step_of(day) == 15
+    assert step_of(day, marks=(10,)) == 5
+    assert step_of(replace(day, jobs=(replace(day.jobs[0], minutes=31),))) == 1
+
+
+def test_a_board_cut_short_by_the_clock_is_whole_and_says_so() -> None:
+    day = full_day(2)
+    board = schedule(day, Effort(seconds=0.0))
+    assert faults(day, board.slots) == []
+    assert not board.repeatable
+    assert len(board.slots) + len(board.refusals) == len(day.jobs)
+    assert board.proof is Proof.FEASIBLE

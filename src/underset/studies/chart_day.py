@@ -9,7 +9,7 @@ from itertools import pairwise
 from underset.card import svg
 from underset.studies.chart_frame import LEFT, Axis, drawn, foot, word, wrapped
 from underset.studies.coverage_table import Telling
-from underset.studies.day import Board, Day, Refusal, Scarce, Short, Slot, Way
+from underset.studies.day import Board, Day, Goal, Refusal, Scarce, Short, Slot, Way
 from underset.studies.kit_case import SHELF
 
 WIDTH, NAMES, TALL, USE = 285.0, 32.0, 11.0, 9.0
@@ -58,15 +58,18 @@ def clock_time(minutes: float) -> str:
 
 
 def headline(board: Board, telling: Telling) -> str:
-    """Every aim with what was reached, and what no board can beat where that is better."""
-    parts = []
-    for goal in board.goals:
-        shown = clock_time if goal.name == "end" else lambda n: f"{n:.0f}"
-        said = f"{word(telling, goal.name)}: {shown(goal.value)}"
-        if goal.bound < goal.value:
-            said += f" ({word(telling, 'at_least', shown(goal.bound))})"
-        parts.append(said)
-    return "; ".join(parts)
+    """Every aim with what was reached: proved the best, or what could still be gained at most."""
+    return "; ".join(_aim_said(goal, telling) for goal in board.goals)
+
+
+def _aim_said(goal: Goal, telling: Telling) -> str:
+    shown = clock_time if goal.name == "end" else lambda n: f"{n:.0f}"
+    said = f"{word(telling, goal.name)}: {shown(goal.value)}"
+    if goal.bound >= goal.value:
+        return f"{said} ({word(telling, 'no_better')})"
+    gain = f"{goal.value - goal.bound:.0f}"
+    unit = "" if goal.name == "left off" else f" {telling.word('minutes')}"
+    return f"{said} ({word(telling, 'at_least', shown(goal.bound), gain + unit)})"
 
 
 def _hours(clock: Axis, top: float, bottom: float) -> list[str]:
@@ -188,8 +191,11 @@ def _refused(sheet: _Sheet, y: float) -> tuple[list[str], float]:
 def why_not(refusal: Refusal, telling: Telling) -> str:
     """What would take one job in, in words."""
     shorts, between = (refusal.any_of, "or") if refusal.any_of else (refusal.all_of, "and")
+    if not shorts:
+        return f"{telling.label(refusal.job)}: {word(telling, 'reasons_stopped')}"
     what = f"; {word(telling, between)} ".join(_short(s, telling) for s in shorts)
-    return f"{telling.label(refusal.job)}: {word(telling, 'would_do')} {what}"
+    said = f"{telling.label(refusal.job)}: {word(telling, 'would_do')} {what}"
+    return said if refusal.settled else f"{said}; {word(telling, 'perhaps_more')}"
 
 
 def _short(short: Short, telling: Telling) -> str:

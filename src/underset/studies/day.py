@@ -7,6 +7,7 @@ given out, comes with what no board can beat, and repeats from run to run.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, isfinite
@@ -27,6 +28,7 @@ from underset.studies.day_case import (
     Short,
     Slot,
     faults,
+    step_of,
 )
 from underset.studies.day_greedy import by_due_time, left_shifted, slot_at
 from underset.studies.day_model import DayModel, Effort, Found, Plan
@@ -36,6 +38,7 @@ from underset.studies.kit_case import Stock, Way
 from underset.studies.proof import Goal, Proof
 
 STEADY = Effort()
+SEARCH, PROOF = 0.4, 0.6  # parts of the wall time left that one search or one proof may take
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +89,7 @@ def replan(
         lambda model: model.lateness() + _moves_in_model(model, old, hold),
         lambda slots: _Lateness(day.jobs)(slots) + _moves(slots, old, hold),
         one_by_one=True,
+        marks=(hold.tolerance, hold.change_minutes, *(s.start for s in before.slots)),
     )
     run = _Run(today, effort, [j for j in waiting if j.id not in here], stay, aim)
     run.place(_kept(today, run, old))
@@ -111,17 +115,22 @@ class _Run:
         self, day: Day, effort: Effort, jobs: Sequence[DayJob], stay: Sequence[Slot], aim: Aim
     ) -> None:
         self.day, self.effort, self.aim = day, effort, aim
+        self.until = time.monotonic() + effort.seconds
+        self.step = step_of(day, stay, aim.marks)
         self.refusals = [r for j in jobs if (r := impossible(day, j)) is not None]
         never = {r.job for r in self.refusals}
         self.movable = tuple(j for j in jobs if j.id not in never)
         self.stay = tuple(stay)
         self.slots: list[Slot] = list(stay)
         self.goals: list[Goal] = []
+        self.known: dict[tuple[DayJob, ...], int] = {}
+        self.least_off = 0
         self.repeatable = True
 
     def place(self, first: Sequence[Slot]) -> None:
         """From a first board to the best that can be found, with bounds for both aims."""
         self.slots = [*self.stay, *first]
+        self._all_at_once()
         self._improve(self.effort.rounds)
         self._prove_left_off()
         self._prove_aim()
@@ -131,26 +140,63 @@ class _Run:
         on = {s.job for s in self.slots}
         return [j for j in self.movable if j.id not in on]
 
+    def _all_at_once(self) -> None:
+        """A short try with every job on the board and none free to be left off."""
+        least = self._least_late(self.movable) + self.aim.of_slots(self.stay)
+        off = self._left_off()
+        if not off and self.aim.of_slots(self.slots) <= least:
+            return
+        if off:
+            self.least_off = self._least_off()
+        if not self.least_off and not self._time_is_up():
+            model = DayModel(self.day, self._plan(must=self.movable))
+            goal = self.aim.of_model(model)
+            model.cp.add(goal >= least - self.aim.of_slots(self.stay))
+            found = self._solve(model, goal, self.effort.proof_work / 4)
+            self.least_off = int(found.proof is Proof.INFEASIBLE)
+            if found.proof.has_answer:
+                self.slots = model.slots()
+
     def _improve(self, rounds: int) -> None:
-        least = least_lateness(self.day, self.movable) + self.aim.of_slots(self.stay)
-        search = Search(
-            self.day,
-            self.aim,
-            frozenset(j.id for j in self.movable),
-            1 + sum((j.weight + 1) * LONGEST for j in self.movable),
-            self.slots,
-            stop_at=least,
-        )
-        self.repeatable &= improve(search, rounds, self.effort)
+        least = self._least_late(self.movable) + self.aim.of_slots(self.stay)
+        off_cost = 1 + sum((j.weight + 1) * LONGEST for j in self.movable)
+        if self.least_off:
+            least = off_cost * self.least_off + self.aim.of_slots(self.stay)
+        movable = frozenset(j.id for j in self.movable)
+        search = Search(self.day, self.aim, movable, off_cost, self.slots, stop_at=least)
+        self.repeatable &= improve(search, rounds, self._within(SEARCH))
         self.slots = search.slots
+
+    def _within(self, part: float) -> Effort:
+        return self.effort.until(self.until, part)
+
+    def _time_is_up(self) -> bool:
+        """Whether nothing more may be begun; the board is then marked as cut short."""
+        over = time.monotonic() >= self.until
+        self.repeatable &= not over
+        return over
+
+    def _least_late(self, jobs: tuple[DayJob, ...]) -> int:
+        """The bound of the linear programme, up to the next step; solved once for the same jobs."""
+        if jobs not in self.known:
+            found = least_lateness(self.day, jobs, self._within(SEARCH).seconds)
+            self.known[jobs] = self._whole(found)
+        return self.known[jobs]
+
+    def _least_off(self) -> int:
+        return least_left_off(self.day, self.movable, self._within(SEARCH).seconds)
+
+    def _whole(self, bound: float) -> int:
+        """A solver's bound rounded up to the step; 0 when it has none."""
+        return ceil(bound / self.step - 1e-6) * self.step if isfinite(bound) else 0
 
     def _prove_left_off(self) -> None:
         off = len(self._left_off())
-        bound = min(off, least_left_off(self.day, self.movable)) if off else 0
-        if off > bound:
+        bound = min(off, self.least_off)
+        if off > bound and not self._time_is_up():
             model = DayModel(self.day, self._plan(may=self.movable))
             found = self._solve(model, model.left_off())
-            bound = max(bound, _whole(found.bound))
+            bound = max(bound, ceil(found.bound - 1e-6) if isfinite(found.bound) else 0)
             if found.proof.has_answer and found.value < off:
                 self.slots = model.slots()
                 self._improve(self.effort.rounds // 2)
@@ -160,13 +206,13 @@ class _Run:
     def _prove_aim(self) -> None:
         jobs = self._on_board()
         fixed = self.aim.of_slots(self.stay)
-        value, bound = self.aim.of_slots(self.slots), least_lateness(self.day, jobs) + fixed
-        if value > bound:
+        value, bound = self.aim.of_slots(self.slots), self._least_late(jobs) + fixed
+        if value > bound and not self._time_is_up():
             model = DayModel(self.day, self._plan(must=jobs))
             goal = self.aim.of_model(model)
             model.cp.add(goal >= bound - fixed)
             found = self._solve(model, goal)
-            bound = max(bound, _whole(found.bound) + fixed)
+            bound = max(bound, self._whole(found.bound) + fixed)
             if found.proof.has_answer and found.value + fixed < value:
                 self.slots = model.slots()
                 value = self.aim.of_slots(self.slots)
@@ -175,8 +221,34 @@ class _Run:
     def aim_at_the_end(self) -> None:
         """Among boards no worse, one that ends early; then every job as early as it goes."""
         jobs = self._on_board()
-        bound = max([earliest_end(self.day, jobs), *(s.end for s in self.stay)])
+        ends = [earliest_end(self.day, jobs), *(s.end for s in self.stay)]
+        bound = self._whole(max(ends, default=0))
         self.shift({j.id for j in jobs})
+        if self._end(bound) > bound and not self._time_is_up():
+            bound = self._end_at_once(jobs, bound)
+        if self._end(bound) > bound and not self._time_is_up():
+            self._end_by_and_by(jobs, bound)
+        end = self._end(bound)
+        self.goals.append(Goal("end", end, min(end, bound)))
+
+    def _end(self, bound: int) -> int:
+        return max((s.end for s in self.slots), default=bound)
+
+    def _end_at_once(self, jobs: tuple[DayJob, ...], bound: int) -> int:
+        """All jobs in one model, no later than they are; gives what no such board can beat."""
+        model = DayModel(self.day, self._plan(must=jobs))
+        worst = self.aim.of_slots(self.slots) - self.aim.of_slots(self.stay)
+        model.cp.add(self.aim.of_model(model) <= worst)
+        last = model.makespan()
+        model.cp.add(last >= bound)
+        found = self._solve(model, last)
+        if found.proof.has_answer and found.value < self._end(bound):
+            self.slots = model.slots()
+            self.shift({j.id for j in jobs})
+        return max(bound, self._whole(found.bound))
+
+    def _end_by_and_by(self, jobs: tuple[DayJob, ...], bound: int) -> None:
+        """Some jobs free at a time, minutes past the bound counted."""
         steep = len(jobs) * (self.day.end - self.day.begin) + 1
         search = Search(
             self.day,
@@ -186,11 +258,9 @@ class _Run:
             self.slots,
             stop_at=steep * self.aim.of_slots(self.slots),
         )
-        self.repeatable &= improve(search, self.effort.rounds // 2, self.effort)
+        self.repeatable &= improve(search, self.effort.rounds // 2, self._within(PROOF))
         self.slots = search.slots
         self.shift({j.id for j in jobs})
-        end = max((s.end for s in self.slots), default=bound)
-        self.goals.append(Goal("end", end, min(end, bound)))
 
     def shift(self, movable: Collection[str]) -> None:
         """These jobs as early as they go where they are."""
@@ -201,19 +271,21 @@ class _Run:
         return tuple(j for j in self.movable if j.id not in off)
 
     def _plan(self, must: tuple[DayJob, ...] = (), may: tuple[DayJob, ...] = ()) -> Plan:
-        return Plan(must, may, self.stay, one_by_one=self.aim.one_by_one)
+        aim = self.aim
+        return Plan(must, may, self.stay, one_by_one=aim.one_by_one, marks=aim.marks)
 
-    def _solve(self, model: DayModel, goal: Any) -> Found:
+    def _solve(self, model: DayModel, goal: Any, work: float | None = None) -> Found:
         model.add_totals()
         model.hint(self.slots)
-        found = model.minimise(goal, self.effort.proof_work, self.effort)
+        found = model.minimise(goal, work or self.effort.proof_work, self._within(PROOF))
         self.repeatable &= found.repeatable
         return found
 
     def _say_why(self) -> None:
         stay = frozenset(s.job for s in self.stay)
         for job in self._left_off():
-            self.refusals.append(reasons(self.day, self.slots, job, stay, self.effort))
+            effort = self._within(SEARCH)
+            self.refusals.append(reasons(self.day, self.slots, job, stay, effort))
 
     def board(self) -> Board:
         """The board, checked; raises InternalError when anything on it is wrong."""
@@ -241,13 +313,9 @@ def _end_aim(aim: Aim, end: int, steep: int) -> Aim:
         "end",
         lambda model: steep * aim.of_model(model) + model.overrun(end),
         lambda slots: steep * aim.of_slots(slots) + sum(max(0, s.end - end) for s in slots),
+        one_by_one=aim.one_by_one,
         troubled=lambda slot: slot.end > end,
     )
-
-
-def _whole(bound: float) -> int:
-    """A solver's bound on a whole number; 0 when it has none."""
-    return ceil(bound - 1e-6) if isfinite(bound) else 0
 
 
 def _staying(day: Day, before: Board, now: int) -> list[Slot]:

@@ -22,7 +22,6 @@ from underset.studies.milp import Limits, Milp
 from underset.studies.proof import Proof
 
 STEP = 10
-_LIMITS = Limits(seconds=20.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +32,7 @@ class Share:
     users: Mapping[str, int]
 
 
-def least_lateness(day: Day, jobs: Sequence[DayJob]) -> int:
+def least_lateness(day: Day, jobs: Sequence[DayJob], seconds: float = 20.0) -> int:
     """Weighted minutes late that no board of all these jobs can go below; 0 when not settled."""
     if not jobs:
         return 0
@@ -46,11 +45,11 @@ def least_lateness(day: Day, jobs: Sequence[DayJob]) -> int:
         mean = [(j, -middle / job.minutes) for j, middle in cells[job.id]]
         rest = job.minutes / 2 - job.due - STEP * STEP / (8 * job.minutes)
         milp.row([(late, 1.0), *mean], lower=rest)
-    found = milp.minimise(cost, _LIMITS)
+    found = milp.minimise(cost, Limits(seconds=seconds))
     return ceil(found.objective - 1e-4) if found.proof is Proof.OPTIMAL else 0
 
 
-def least_left_off(day: Day, jobs: Sequence[DayJob]) -> int:
+def least_left_off(day: Day, jobs: Sequence[DayJob], seconds: float = 20.0) -> int:
     """Number of these jobs that no board can hold; 0 when not settled."""
     if not jobs:
         return 0
@@ -60,7 +59,7 @@ def least_left_off(day: Day, jobs: Sequence[DayJob]) -> int:
         on = milp.column(1.0)
         cost[on] = -1.0
         milp.row([(on, -float(job.minutes)), *((j, 1.0) for j, _ in cells[job.id])], 0.0, 0.0)
-    found = milp.minimise(cost, _LIMITS)
+    found = milp.minimise(cost, Limits(seconds=seconds))
     return ceil(len(jobs) + found.objective - 1e-4) if found.proof is Proof.OPTIMAL else 0
 
 

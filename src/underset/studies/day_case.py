@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 from itertools import pairwise
+from math import gcd
 
 from underset.errors import InputError
 from underset.studies.kit_case import SHELF, Needs, Stock, Way, merged
@@ -178,6 +179,21 @@ class Board:
     def goal(self, name: str) -> Goal:
         """One aim by name."""
         return next(g for g in self.goals if g.name == name)
+
+
+def step_of(day: Day, slots: Iterable[Slot] = (), marks: Iterable[int] = ()) -> int:
+    """The greatest step of which every time of the day is a multiple, minutes.
+
+    On a board where no job can start earlier, every start is a time of the day plus lengths of
+    jobs, so some best board stands on this step, and what no board can beat rounds up to it.
+    """
+    times = [*marks]
+    for j in day.jobs:
+        times += (j.minutes, j.release, j.due)
+    for stretches in (*(b.out for b in day.bays), *(p.hours for p in day.people)):
+        times += (t for stretch in stretches for t in stretch)
+    times += (t for s in slots for t in (s.start, s.end))
+    return max(1, gcd(*times))
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,13 +9,14 @@ refusal learns what is short.
 
 from __future__ import annotations
 
+import time
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import nan
 from typing import Any
 
-from underset.studies.day_case import Day, DayJob, DayPerson, Scarce, Slot, Stretch
+from underset.studies.day_case import Day, DayJob, DayPerson, Scarce, Slot, Stretch, step_of
 from underset.studies.day_greedy import slot_at
 from underset.studies.kit_case import SHELF, Way, merged
 from underset.studies.proof import Proof, require_extra
@@ -30,21 +31,27 @@ class Effort:
 
     `rounds` of improvement, each stopping at `round_work`; then `proof_work` for the bound of each
     aim. Work is CP-SAT's own count (0.1 is about a second on one core): stopping by it repeats from
-    run to run. `seconds` guards the wall time of each step; a board stopped by it is marked.
+    run to run. `seconds` is the wall time of the whole board, building included; a board cut short
+    by it is marked.
     """
 
     rounds: int = 32
     round_work: float = 0.01
     proof_work: float = 0.08
-    seconds: float = 120.0
+    seconds: float = 8.0
     seed: int = 0
+
+    def until(self, moment: float, part: float = 1.0) -> Effort:
+        """The same with a part of the wall time left until a moment of `time.monotonic`."""
+        return replace(self, seconds=max(0.0, part * (moment - time.monotonic())))
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
     """What to model: jobs that must be on the board, jobs that may, and slots that stay.
 
-    `relief`: resources of which more may be had. `one_by_one`: people are told apart.
+    `relief`: resources of which more may be had. `one_by_one`: people are told apart. `marks`:
+    times that matter beside those of the day, as starts on a board before.
     """
 
     must: tuple[DayJob, ...]
@@ -52,6 +59,7 @@ class Plan:
     fixed: tuple[Slot, ...] = ()
     relief: tuple[Resource, ...] = ()
     one_by_one: bool = False
+    marks: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,19 +85,24 @@ class Found:
 
 @dataclass(slots=True)
 class JobVars:
-    """Variables of one job."""
+    """Variables of one job; `start` and `late` are in minutes, steps of the model behind them."""
 
     job: DayJob
     start: Any
     placed: Any
     late: Any
     whole: Any
+    steps: tuple[Any, Any]
     ways: list[tuple[Way, Any]] = field(default_factory=list)
     crews: list[tuple[int, Any]] = field(default_factory=list)
 
 
 class DayModel:
-    """The model with the meaning of its variables."""
+    """The model with the meaning of its variables.
+
+    Times are counted in the day's own step, so that the solver tells no minutes apart that no best
+    board needs.
+    """
 
     def __init__(self, day: Day, plan: Plan) -> None:
         require_extra("ortools", "schedule")
@@ -97,11 +110,12 @@ class DayModel:
 
         self.day, self.plan = day, plan
         self.cp = cp_model.CpModel()
+        self.step = step_of(day, plan.fixed, plan.marks)
         self.crews = crews_of(day, one_by_one=plan.one_by_one)
         self.crew_of = {p.id: c for c, crew in enumerate(self.crews) for p in crew.people}
         overtime = OVERTIME if (Scarce.HOURS, "") in plan.relief else 0
         self.end = day.end + overtime
-        self.extra = {r: self.cp.new_int_var(0, _most_relief(r), "") for r in plan.relief}
+        self.extra = {r: self._relief(r) for r in plan.relief}
         self.jobs: dict[str, JobVars] = {}
         for job in plan.must:
             self._add_job(job, self.cp.new_constant(1))
@@ -114,14 +128,27 @@ class DayModel:
 
     # --- building -----------------------------------------------------------------------------
 
+    def _time(self, low: int, high: int) -> Any:
+        """Minutes in whole steps, from `low` (rounded up) to `high` (rounded down, or `low`)."""
+        return self.step * self._steps(low, high)
+
+    def _steps(self, low: int, high: int) -> Any:
+        first = -(-low // self.step)
+        return self.cp.new_int_var(first, max(first, high // self.step), "")
+
+    def _relief(self, resource: Resource) -> Any:
+        if resource[0] is Scarce.HOURS:
+            return self._time(0, OVERTIME)
+        return self.cp.new_int_var(0, 100, "")
+
     def _add_job(self, job: DayJob, placed: Any) -> None:
         cp, first = self.cp, max(job.release, self.day.begin)
         last = max(first, self.end - job.minutes)
-        start = cp.new_int_var(first, last, "")
-        late = cp.new_int_var(0, max(0, last + job.minutes - job.due), "")
+        steps = self._steps(first, last), self._steps(0, max(0, last + job.minutes - job.due))
+        start, late = (self.step * x for x in steps)
         cp.add(late >= start + job.minutes - job.due).only_enforce_if(placed)
         whole = cp.new_optional_fixed_size_interval_var(start, job.minutes, placed, "")
-        item = self.jobs[job.id] = JobVars(job, start, placed, late, whole)
+        item = self.jobs[job.id] = JobVars(job, start, placed, late, whole, steps)
         item.ways = [(way, cp.new_bool_var("")) for way in self._ways(job)]
         item.crews = [(c, cp.new_bool_var("")) for c in self._crews(job)]
         cp.add(sum(x for _, x in item.ways) == placed)
@@ -278,14 +305,14 @@ class DayModel:
         """Minutes that jobs end after a time, all together."""
         over = []
         for item in self.jobs.values():
-            x = self.cp.new_int_var(0, max(0, self.end - end), "")
+            x = self._time(0, max(0, self.end - end) + self.step - 1)
             self.cp.add(x >= item.start + item.job.minutes - end).only_enforce_if(item.placed)
             over.append(x)
         return sum(over)
 
     def makespan(self) -> Any:
         """The end of the last job."""
-        last = self.cp.new_int_var(0, self.end, "")
+        last = self._time(0, self.end)
         for item in self.jobs.values():
             self.cp.add(last >= item.start + item.job.minutes).only_enforce_if(item.placed)
         return last
@@ -298,8 +325,8 @@ class DayModel:
                 self._hint_job(self.jobs[slot.job], slot)
 
     def _hint_job(self, item: JobVars, slot: Slot) -> None:
-        self.cp.add_hint(item.start, slot.start)
-        self.cp.add_hint(item.late, slot.late)
+        for x, minutes in zip(item.steps, (slot.start, slot.late), strict=True):
+            self.cp.add_hint(x, minutes // self.step)
         for way, x in item.ways:
             self.cp.add_hint(x, (way.bay, merged(way.needs)) == (slot.bay, slot.needs))
         for c, y in item.crews:
@@ -351,6 +378,7 @@ def _set_parameters(solver: Any, work: float, effort: Effort) -> None:
     solver.parameters.random_seed = effort.seed
     solver.parameters.max_deterministic_time = work
     solver.parameters.max_time_in_seconds = effort.seconds
+    solver.parameters.linearization_level = 0  # measured: the best ends are found sooner without
 
 
 def _found(solver: Any, proof: Proof, effort: Effort) -> Found:
@@ -362,10 +390,6 @@ def _found(solver: Any, proof: Proof, effort: Effort) -> Found:
 
 def _times(slots: Iterable[Slot], bay: str = "") -> list[Stretch]:
     return [(s.start, s.end) for s in slots if bay in ("", s.bay)]
-
-
-def _most_relief(resource: Resource) -> int:
-    return OVERTIME if resource[0] is Scarce.HOURS else 100
 
 
 def crews_of(day: Day, *, one_by_one: bool) -> list[Crew]:

@@ -7,6 +7,7 @@ the job in is what would do. Each figure is backed by a board; a smaller one may
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
@@ -67,11 +68,18 @@ def reasons(
     """The refusal of a job that would fit alone but not on this board."""
     resources = list(_resources(day, job))
     near = _near(slots, job, fixed)
-    found = (_least(day, slots, job, near, (r,), effort) for r in resources)
-    any_of = tuple(s for short in found for s in short)
+    until = time.monotonic() + effort.seconds
+
+    def least(*relief: Resource) -> tuple[Short, ...]:
+        left = effort.until(until)
+        return _least(day, slots, job, near, relief, left) if left.seconds > 0.0 else ()
+
+    any_of = tuple(s for r in resources for s in least(r))
+    settled = time.monotonic() < until
     if any_of:
-        return Refusal(job.id, any_of)
-    return Refusal(job.id, (), _least(day, slots, job, near, tuple(resources), effort))
+        return Refusal(job.id, any_of, settled=settled)
+    all_of = least(*resources)
+    return Refusal(job.id, (), all_of, settled=bool(all_of) and settled)
 
 
 def _resources(day: Day, job: DayJob) -> Iterable[Resource]:

@@ -28,7 +28,7 @@ def _is_late(slot: Slot) -> bool:
 class Aim:
     """What makes a board better: the model's expression, and the same counted from slots.
 
-    `troubled` tells the slots at which to look first.
+    `troubled` tells the slots at which to look first; `marks` times that the aim knows of.
     """
 
     name: str
@@ -36,6 +36,7 @@ class Aim:
     of_slots: Callable[[Iterable[Slot]], int]
     one_by_one: bool = False
     troubled: Callable[[Slot], bool] = _is_late
+    marks: tuple[int, ...] = ()
 
 
 @dataclass(slots=True)
@@ -68,7 +69,7 @@ def improve(search: Search, rounds: int, effort: Effort) -> bool:
         if time.monotonic() > until:
             return False
         free = _neighbourhood(search, rng, jobs)
-        _solve(search, [jobs[i] for i in sorted(free)], effort)
+        _solve(search, [jobs[i] for i in sorted(free)], effort.until(until))
     return True
 
 
@@ -80,6 +81,7 @@ def _solve(search: Search, free: Sequence[DayJob], effort: Effort) -> None:
         may=() if all_on else free,
         fixed=tuple(s for s in search.slots if s.job not in ids),
         one_by_one=search.aim.one_by_one,
+        marks=search.aim.marks,
     )
     model = DayModel(search.day, plan)
     model.hint(s for s in search.slots if s.job in ids)
