@@ -141,7 +141,8 @@ def vehicle(kerb: Item | None = None, **more: object) -> VehicleNumbers:
         "parts": (), "point_sets": (points(),), "tyres": tyres(2.6), "zones": (), "doors": (),
         "lids": (),
         "outline": (0.8, -3.2, 0.87), "width": 1.74, "width_mirrors": 1.95, "roof": 1.48,
-        "sill": 0.3, "twist": (1.0e6, 1.5e6), "droop": 0.08, "special_adapter": "none",
+        "roof_load_known": True, "sill": 0.3, "twist": (1.0e6, 1.5e6), "droop": 0.08,
+        "special_adapter": "none",
         "intake": INTAKE, "stand_places": (),
     }  # fmt: skip
     return VehicleNumbers(**{**figures, **more})  # type: ignore[arg-type]

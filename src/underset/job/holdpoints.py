@@ -203,16 +203,23 @@ def arm_orders(
 
 
 def _first_lift(run: _Run) -> Iterator[HoldPoint]:
-    case, setting, state = run.case, run.evaluation.setting, run.taken_up
+    setting, state = run.evaluation.setting, run.taken_up
     yield run.point("touch", (("seat height", _m(setting.seat)),), state=state.name)
     word = run.label("load")
     loads = tuple((f"{word} {c}", _n(p.nominal)) for c, p in zip(CORNERS, state.pads, strict=True))
-    clear_of = setting.seat + (case.vehicle.droop or 0.0) + case.policy["touch_clearance"]
-    facts = (("seat height", _m(clear_of) if case.vehicle.droop is not None else ""),)
+    facts = (("seat height", _m(_tyres_clear(run))),)
     told = (*facts, *loads, ("least load", _least(state))) if state.known else facts
     yield run.point("tyres-off", told, state=state.name, sign=True)
     yield run.point("about-1m", (("seat height", _m(_second_look(run))),), state=state.name)
     yield run.point("locks", (("seat height", _m(_working_seat(run))),), state=state.name)
+
+
+def _tyres_clear(run: _Run) -> float | None:
+    """Seat height at which the tyres are off the floor by what policy asks; None without droop."""
+    droop = run.case.vehicle.droop
+    if droop is None:
+        return None
+    return run.evaluation.setting.seat + droop + run.case.policy["touch_clearance"]
 
 
 def _working_seat(run: _Run) -> float | None:

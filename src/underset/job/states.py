@@ -197,7 +197,7 @@ _DIRECTIONS: dict[str, tuple[float, float, float] | None] = {
 
 def _push(run: _Running, step: records.Push) -> tuple[str, _Passing]:
     aft, side = value(step.aft), value(step.side)
-    place = None if aft is None else (-aft, side or 0.0)
+    place = None if aft is None else (-aft, side)
     push = PushCase(step.label, step.force.high, step.up.value, _DIRECTIONS[step.direction], place)
     return step.label, {"pushes": (push,)}
 

@@ -83,6 +83,7 @@ def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy, today: date) ->
         width=value(sizes.width),
         width_mirrors=value(sizes.width_mirrors),
         roof=_roof(vehicle),
+        roof_load_known=not isinstance(vehicle.roof_load_height, NotGiven),
         sill=value(sizes.sill_height),
         twist=(
             value(vehicle.body_twist_low) or policy["twist_low"],
@@ -318,7 +319,8 @@ def bay_numbers(name: str, bay: Bay) -> BayNumbers:
         lift_kind=bay.lift_kind,
         arms=tuple(_arm(a, front, left) for a, (front, left) in zip(arms, _ENDS, strict=True)),  # type: ignore[arg-type]
         restraint=_restraint(bay),
-        tooth_offset_known=bay.restraint.kind != "toothed" or _given(bay.restraint.offset),
+        tooth_offset_known=bay.restraint.kind != "toothed"
+        or _given(bay.restraint.offset, bay.restraint.pitch),
         pitch=value(bay.restraint.pitch),
         profiles=tuple(_profile(a) for a in arms),
         parked=tuple(value(a.parked_swing) for a in arms),

@@ -90,6 +90,17 @@ def not_known(
     return _made(name, Status.NOT_KNOWN, _NO_FIGURES, where, note, inputs, sources)
 
 
+def at_best(check: Check, *missing: str) -> Check:
+    """A check worked out with the kindest value of a figure that is not given.
+
+    What stops even so stops; what held or wanted watching is not known, with the note `missing`.
+    Without a note nothing is missing and the check stands as it is.
+    """
+    if not missing or check.status in (Status.STOPS, Status.NOT_KNOWN):
+        return check
+    return not_known(check.name, *missing, where=check.where, inputs=check.inputs)
+
+
 def _made(
     name: str,
     status: Status,

@@ -28,7 +28,7 @@ from underset.geometry import (
     way_in,
 )
 from underset.records.policy import Policy
-from underset.setting.checks import at_least, not_known, yes
+from underset.setting.checks import at_best, at_least, not_known, yes
 from underset.setting.numbers import (
     AdapterNumbers,
     BayNumbers,
@@ -120,13 +120,14 @@ def clearance_checks(
     """Everything the arms, pads and the parked vehicle must stand clear of."""
     gap = policy["gap_arm"]
     if None in plan.strips:
-        yield not_known("arm_tyre", "arm profile not given")
-        yield not_known("arm_zone", "arm profile not given")
+        for name in ("arm_tyre", "arm_zone", "arm_arm"):
+            yield not_known(name, "arm profile not given")
+        yield at_best(_arm_column(plan, bay, gap), "arm profile not given")
     else:
         yield _arm_tyre(plan, gap)
         yield _arm_zone(plan, gap)
         yield _arm_arm(plan, gap)
-    yield _arm_column(plan, bay, gap)
+        yield _arm_column(plan, bay, gap)
     yield from _pad_zone(plan, gap)
     yield _drive_through(vehicle, bay, policy)
     yield from clear_space(plan, vehicle, bay, policy)
@@ -281,6 +282,9 @@ def ways_in(plan: Layout, bay: BayNumbers, gap: float) -> Iterator[Check]:
         missing = "tyres not given" if plan.tyres is None else "way in cannot be traced"
         yield not_known("way_in", missing)
         return
+    if any(head.width is None for head in plan.heads):
+        yield not_known("way_in", "pad width not given")
+        return
     blocked = [a for a in plan.setting.arms if not has_way_in(*_task(plan, bay, a, gap))]
     if not blocked:
         yield yes("way_in", ok=True)
@@ -418,13 +422,18 @@ def overhead_check(
     policy: Policy,
     states: tuple[State, ...],
 ) -> Check:
-    """Usable seat height against the greatest the job asks for, open lids included."""
+    """Usable seat height against the greatest the job asks for, open lids included.
+
+    The tyres must come off the floor too: that takes the droop, which is never less than nothing.
+    """
     usable = greatest_seat(plan, vehicle, bay, policy, ())
     if usable is None:
         return not_known("overhead", "roof, ceiling or stop bar not given")
     lids = {lid.id for lid in vehicle.lids or ()}
     if any(set(state.lids) - lids for state in states if state.lifted):
         return not_known("overhead", "lid not given")
+    # Decision: a droop or a roof load that nobody gave counts as none here, which can only make a
+    # stop come later; `at_best` then lets nothing but a stop stand.
     least = plan.setting.seat + (vehicle.droop or 0.0) + policy["touch_clearance"]
     room, wanted, name, kind = usable - least, least, "", usable
     for state in states:
@@ -436,7 +445,21 @@ def overhead_check(
         if here is not None and here - seat < room:
             room, wanted, name, kind = here - seat, seat, state.label, here
     note = ("state", name) if name else ()
-    return at_least("overhead", kind, wanted, note=note, inputs=(("room", room, "m"),))
+    check = at_least("overhead", kind, wanted, note=note, inputs=(("room", room, "m"),))
+    return at_best(check, *_missing_overhead(vehicle, states))
+
+
+def _missing_overhead(vehicle: VehicleNumbers, states: tuple[State, ...]) -> tuple[str, ...]:
+    """What has to be known of the vehicle besides its roof: a note, empty when all of it is.
+
+    A load whose middle lies above every height given rises higher by nobody knows how much.
+    """
+    if vehicle.droop is None:
+        return ("droop not given",)
+    if not vehicle.roof_load_known:
+        return ("roof load not given",)
+    above = any(s.top is not None and s.top > (vehicle.roof or 0.0) for s in states if s.lifted)
+    return ("height of the load not given",) if above else ()
 
 
 def _asked(plan: Layout, vehicle: VehicleNumbers, state: State) -> float:

@@ -9,7 +9,7 @@ from math import hypot, inf, tan
 from underset.errors import InputError
 from underset.geometry import Pose, apply
 from underset.records.policy import Policy
-from underset.setting.checks import at_least, at_most, not_known, yes
+from underset.setting.checks import at_best, at_least, at_most, not_known, yes
 from underset.setting.numbers import BayNumbers, Shelf, VehicleNumbers
 from underset.setting.result import (
     ArmSetting,
@@ -182,8 +182,24 @@ def judge_state(
         carried=carried,
         pads=tuple([PadLoad(n, low, high) for low, n, high in spans]),  # type: ignore[arg-type]
         residuals=Residuals(*left),
-        checks=tuple(_checks(loaded, foot, vehicle, bay, policy, setting)),
+        checks=tuple(_as_known(_checks(loaded, foot, vehicle, bay, policy, setting), vehicle)),
     )
+
+
+# What rolls or tips with the height of the CG. Nobody's height is taken as on the floor, where a
+# vehicle rolls and tips least: `at_best` then lets nothing but a stop stand.
+_NEED_HEIGHT = frozenset({
+    "arm_load", "adapter_load", "point_load", "pad_split", "least_pad", "cg_edge", "push_tip",
+    "push_unload", "job_push", "table_push",
+})  # fmt: skip
+
+
+def _as_known(checks: Iterator[Check], vehicle: VehicleNumbers) -> Iterator[Check]:
+    for check in checks:
+        if vehicle.height_known or check.name not in _NEED_HEIGHT:
+            yield check
+        else:
+            yield at_best(check, "cg height not known")
 
 
 def shift_of(whole: Total, foot: Footing) -> Point:
@@ -454,9 +470,10 @@ def _standing_push(
         force, pad = _empties(loaded, foot, height)
         corner = ("LF", "RF", "LR", "RR")[pad]
         yield at_least("push_unload", force, wanted, where=corner, inputs=above)
-    arm = _lever(loaded, vehicle)
+    arm, missing = _lever(loaded, vehicle)
     inputs = (("friction", foot.friction, "1"), ("lever", arm, "m"))
-    yield at_least("push_slide", _slide(loaded, foot, arm), wanted, inputs=inputs)
+    slides = at_least("push_slide", _slide(loaded, foot, arm), wanted, inputs=inputs)
+    yield at_best(slides, *missing)
 
 
 _FAR = 1.0e6  # N: a push that no one can give; stands for "cannot happen"
@@ -504,10 +521,41 @@ def _slide(loaded: _Loaded, foot: Footing, lever: float) -> float:
     return 0.0 if min(grip, turn) <= 0.0 else 1.0 / (1.0 / grip + lever / turn)
 
 
-def _lever(loaded: _Loaded, vehicle: VehicleNumbers) -> float:
+_Lever = tuple[float, tuple[str, ...]]
+"""A lever, m, and what is missing: then the lever is the least it can be."""
+
+_NO_OUTLINE = ("length, width or overhang not given",)
+
+
+def _lever(loaded: _Loaded, vehicle: VehicleNumbers) -> _Lever:
+    """Lever of a push at the farther end; a vehicle is at least as long as its wheelbase."""
     x = loaded.carried.cg[0]
-    front, rear = vehicle.outline[:2] if vehicle.outline else (1.2, -vehicle.wheelbase - 1.2)
-    return max(front - x, x - rear)
+    if vehicle.outline is None:
+        return max(-x, x + vehicle.wheelbase), _NO_OUTLINE
+    front, rear = vehicle.outline[:2]
+    return max(front - x, x - rear), ()
+
+
+def _push_lever(push: PushCase, loaded: _Loaded, vehicle: VehicleNumbers) -> _Lever:
+    """Greatest lever of a horizontal push about the CG.
+
+    Where its place across is not given, it may act anywhere across the vehicle.
+    """
+    if push.place is None:
+        return _lever(loaded, vehicle)
+    x, y = loaded.carried.cg[:2]
+    missing: tuple[str, ...] = ()
+    along = abs(push.place[0] - x)
+    if push.place[1] is not None:
+        across = abs(push.place[1] - y)
+    elif vehicle.outline is not None:
+        across = vehicle.outline[2] + abs(y)
+    else:
+        across, missing = 0.0, _NO_OUTLINE
+    if push.direction is None:
+        return hypot(along, across), missing
+    ahead, left, _ = push.direction
+    return along * abs(left) + across * abs(ahead), missing if ahead else ()
 
 
 _WAYS = {
@@ -520,24 +568,27 @@ _WAYS = {
 
 def _job_push(push: PushCase, loaded: _Loaded, foot: Footing, vehicle: VehicleNumbers) -> Check:
     """Force the vehicle bears in this direction against the force of the step."""
+    missing: tuple[str, ...] = ()
     if push.direction is not None and abs(push.direction[2]) > 0.5:
-        bears = _vertical(push, loaded, foot)
+        if push.place is None or push.place[1] is None:
+            return not_known("job_push", "place of the push not given", push.label)
+        bears = _vertical(push.direction[2], (push.place[0], push.place[1]), loaded, foot)
     else:
         toward = None if push.direction is None else push.direction[:2]
         height = push.up - foot.up
-        x = loaded.carried.cg[0]
-        lever = _lever(loaded, vehicle) if push.place is None else abs(push.place[0] - x)
+        lever, missing = _push_lever(push, loaded, vehicle)
         bears = min(
             _tip(loaded, foot, height, toward),
             _empties(loaded, foot, abs(height), _flip(toward, height))[0],
             _slide(loaded, foot, lever),
         )
-    return at_least(
+    check = at_least(
         "job_push", bears / push.force, 1.0, watch=2.0,
         inputs=(("force of the step", push.force, "N"), ("force borne", bears, "N"),
                 ("height above the pads", push.up - foot.up, "m")),
         note=("push of the step", push.label),
     )  # fmt: skip
+    return at_best(check, *missing)
 
 
 def _flip(toward: Point | None, height: float) -> Point | None:
@@ -546,10 +597,8 @@ def _flip(toward: Point | None, height: float) -> Point | None:
     return -toward[0], -toward[1]
 
 
-def _vertical(push: PushCase, loaded: _Loaded, foot: Footing) -> float:
-    upward = push.direction is not None and push.direction[2] > 0.0
-    place = push.place or loaded.carried.cg[:2]
-    return _emptied_by(place, loaded.spans, foot, 1.0 if upward else -1.0)
+def _vertical(up: float, place: Point, loaded: _Loaded, foot: Footing) -> float:
+    return _emptied_by(place, loaded.spans, foot, 1.0 if up > 0.0 else -1.0)
 
 
 def _emptied_by(

@@ -123,6 +123,8 @@ class VehicleNumbers:
     width: float | None
     width_mirrors: float | None
     roof: float | None
+    roof_load_known: bool
+    """Whether it was said what stands on the roof, be it nothing."""
     sill: float | None
     twist: tuple[float, float]
     droop: float | None

@@ -280,7 +280,8 @@ def _height(
     tallest, corner = max((p.up - setting.seat, p.corner) for p in points.points)
     if bay.greatest_stack is not None:
         yield at_most("stack_height", tallest, bay.greatest_stack, where=corner)
-    elif any(t.role == "spacer" for stack in stacks for t in stack):
+    elif any(t.role != "head" for stack in stacks for t in stack):
+        # A head comes with the lift; spacers and blocks make it taller than it left the works.
         yield not_known("stack_height", "greatest stack height not given")
 
 

@@ -26,13 +26,15 @@ class PushCase:
     """A horizontal or vertical push: force N, height above floor at ride height, direction.
 
     `direction` is a unit vector in V (x forward, y left, z up) or None for any horizontal one.
+    `place` is where it acts, x and y in V; y is None where only the distance along is given, and
+    the whole is None where nobody said.
     """
 
     label: str
     force: float
     up: float
     direction: tuple[float, float, float] | None
-    place: Point | None = None
+    place: tuple[float, float | None] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ TRACK_FRONT, TRACK_REAR, TYRE_WIDTH, TYRE_DIAMETER, DROOP = 28, 29, 30, 31, 32
 FRONT_X, REAR_X, ROOF, SILL, TWIST = 33, 34, 35, 36, 37
 VEHICLE_WIDTH = 38
 # What may be missing without making the vehicle incomplete: the judge has an answer for each.
-OPTIONAL = (FLANGE_THICKNESS, FLANGE_DEPTH, BATTERY, DROOP, FRONT_X, REAR_X, SILL)
+OPTIONAL = (FLANGE_THICKNESS, FLANGE_DEPTH, BATTERY, DROOP, SILL)
 
 NEEDED = tuple(k for k in range(VEHICLE_WIDTH) if k not in OPTIONAL)
 

@@ -45,7 +45,6 @@ from underset.studies.batch_columns import (
     STIFFNESS,
     STOPS,
     TWIST,
-    WHEELBASE,
 )
 
 Floats = tuple[float, ...]
@@ -320,13 +319,7 @@ def turning_grip(
 
 def lever_of(v: Floats) -> float:
     """Lever of a push at the farther end of the vehicle."""
-    x = v[CG_X]
-    front = v[FRONT_X]
-    rear = v[REAR_X]
-    if not (front == front and rear == rear):
-        front = 1.2
-        rear = -v[WHEELBASE] - 1.2
-    return max(front - x, x - rear)
+    return max(v[FRONT_X] - v[CG_X], v[CG_X] - v[REAR_X])
 
 
 def slide_force(v: Floats, friction: float, turning: float, lever: float) -> float:

@@ -393,10 +393,18 @@ def _lever(case: Case, b: Borne) -> Array:
     return np.maximum(front - b.x, b.x - rear)
 
 
+def _push_lever(case: Case, place: tuple[float, float | None], b: Borne) -> Array:
+    """Lever of a push at a place; anywhere across the vehicle where that is not given."""
+    (x, y), outline = place, case.vehicle.outline
+    along, half = np.abs(x - b.x), outline[2] if outline else 0.0
+    lever: Array = np.hypot(along, np.abs(b.y) + half if y is None else np.abs(y - b.y))
+    return lever
+
+
 def _borne_push(case: Case, push: PushCase, b: Borne, stood: Stood, edge: Array) -> Array:
     """Horizontal force in any direction that the vehicle bears at the step's height."""
     height = push.up - stood.up
-    lever = _lever(case, b) if push.place is None else np.abs(push.place[0] - b.x)
+    lever = _lever(case, b) if push.place is None else _push_lever(case, push.place, b)
     bears = _slide(b, stood, lever)
     if height > 0.0:
         bears = np.minimum(bears, b.weight * np.maximum(edge, 0.0) / height)

@@ -75,6 +75,7 @@ def test_every_note_of_the_judge_on_a_missing_figure_names_its_field() -> None:
     folder = Path(__file__).resolve().parents[3] / "src" / "underset" / "setting"
     text = "".join(p.read_text("utf-8") for p in sorted(folder.glob("*.py")))
     notes = set(re.findall(r'not_known\(\s*(?:"\w+"|name|n), "([^"]+)"', text))
+    notes |= set(re.findall(r'return \("([^"]+ not given)",\)', text))
     notes |= {"tyres not given", "way in cannot be traced", "flange not measured", TOO_WIDE}
     assert len(notes) > 15
     assert sorted(notes - set(_NEEDS) - {"not asked"}) == []
