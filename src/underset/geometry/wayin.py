@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING
 from underset.errors import InputError
 from underset.geometry import outline_kernels as kernels
 from underset.geometry.intervals import Interval, Union, intersect, measure, subtract, union
-from underset.geometry.poses import Point, rotate
+from underset.geometry.poses import Point
 from underset.geometry.strips import ArmProfile, Polygon, check_profile, convex_pieces
 
 if TYPE_CHECKING:
@@ -64,14 +64,18 @@ class Blocked:
 
 @dataclass(frozen=True, slots=True)
 class _Obstacle:
-    """A convex outline seen from the arm, with its bounding disc and greatest distance (pivot)."""
+    """A convex outline seen from the arm, with its bounding disc and greatest distance (pivot).
+
+    Turning by an angle moves arm and outline against each other by at most `lever` times the angle.
+    """
 
     index: int
-    outline: Polygon
     stops_arm: bool
+    outline: Polygon
     centre: Point
     radius: float
     far: float
+    lever: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +87,7 @@ class _Scene:
     gap: float
     reach: Interval
     span: float
+    half_width: float
     obstacles: tuple[_Obstacle, ...]
 
 
@@ -173,7 +178,7 @@ def _shut(scene: _Scene, places: tuple[Place, Place]) -> Blocked | None:
     """The first obstacle an arm would meet where it is parked or set."""
     for swing, reach in places:
         for obstacle in scene.obstacles:
-            if not _has(subtract((scene.reach,), _stopped(scene, obstacle, swing, 0.0)), reach):
+            if not _has(_left((scene.reach,), scene, obstacle, swing), reach):
                 return Blocked(obstacle.index, swing)
     return None
 
@@ -184,7 +189,8 @@ def _scene(arm: Arm, reaches: Place, body: tuple[ArmProfile, float, float]) -> _
     if tip_radius < 0.0 or gap < 0.0:
         raise InputError("tip radius or gap", min(tip_radius, gap), "zero or more metres")
     low, high = min(arm.reach_low, *reaches), max(arm.reach_high, *reaches)
-    return _Scene(profile, tip_radius, gap, (low, high), _span(profile, tip_radius, high), ())
+    span, half_width = _span(profile, tip_radius, high), max(profile[-1][1], tip_radius)
+    return _Scene(profile, tip_radius, gap, (low, high), span, half_width, ())
 
 
 def _span(profile: ArmProfile, tip_radius: float, reach: float) -> float:
@@ -200,53 +206,51 @@ def _furnished(
     kept = []
     for index, outline in enumerate((*low, *tip)):
         for piece in convex_pieces(outline):
-            obstacle = _obstacle(arm, index, piece, index < len(low))
+            obstacle = _obstacle(scene, arm, piece, (index, index < len(low)))
             if hypot(*obstacle.centre) - obstacle.radius < scene.span + scene.gap:
                 kept.append(obstacle)
     return replace(scene, obstacles=tuple(kept))
 
 
-def _obstacle(arm: Arm, index: int, outline: Polygon, stops_arm: bool) -> _Obstacle:
-    seen = [_from_arm(arm, p) for p in outline]
-    x = 0.5 * (min(p[0] for p in seen) + max(p[0] for p in seen))
-    y = 0.5 * (min(p[1] for p in seen) + max(p[1] for p in seen))
+def _obstacle(scene: _Scene, arm: Arm, outline: Polygon, kind: tuple[int, bool]) -> _Obstacle:
+    c, s = cos(-arm.inward), sin(-arm.inward)
+    from_pivot = [(x - arm.pivot[0], y - arm.pivot[1]) for x, y in outline]
+    seen = tuple([(c * x - s * y, arm.turn * (s * x + c * y)) for x, y in from_pivot])
+    near, after, low, high = kernels.extent(seen)
+    x, y = 0.5 * (near + after), 0.5 * (low + high)
     radius = max([hypot(p[0] - x, p[1] - y) for p in seen])
     far = max([hypot(p[0], p[1]) for p in seen])
-    return _Obstacle(index, tuple(seen), stops_arm, (x, y), radius, far)
-
-
-def _from_arm(arm: Arm, point: Point) -> Point:
-    x, y = rotate((point[0] - arm.pivot[0], point[1] - arm.pivot[1]), -arm.inward)
-    return (x, arm.turn * y)
+    return _Obstacle(*kind, seen, (x, y), radius, far, min(scene.span, far))
 
 
 # --- reaches free at one swing ------------------------------------------------------------------
 
 
 def _stopped(
-    scene: _Scene, obstacle: _Obstacle, swing: float, half: float, least: float = inf
-) -> Union:
+    scene: _Scene, obstacle: _Obstacle, turn: Point, half: float, least: float = inf
+) -> list[Interval]:
     """Open intervals of reach that one obstacle stops at a swing; none if they begin at `least`.
 
-    `half` > 0: in some swing within `half` of it; `half` < 0: in every swing within `-half` of it.
+    `turn` is the swing's cosine and sine. `half` > 0: in some swing within `half` of it;
+    `half` < 0: in every swing within `-half` of it.
     """
-    gap = scene.gap + min(scene.span, obstacle.far) * half
+    gap = scene.gap + obstacle.lever * half
     tip = max(scene.tip_radius + gap, 0.0)
-    c, s = cos(swing), sin(swing)
+    c, s = turn
     x, y = obstacle.centre
-    along, off = x * c + y * s, abs(y * c - x * s)
-    if off >= max(max(scene.profile[-1][1], scene.tip_radius) + gap + obstacle.radius, 0.0):
-        return ()
-    if along + obstacle.radius <= -tip:
-        return ()
-    ahead = max(tip, gap - scene.profile[0][0])
-    if along - obstacle.radius - ahead >= least:
-        return ()
-    seen = kernels.in_arm_axes(obstacle.outline, (0.0, 0.0), swing)
-    stopped = [kernels.ray_blocked(seen, 0.0, tip)]
+    along, radius = x * c + y * s, obstacle.radius
+    if along + radius <= -tip or along - radius - max(tip, gap - scene.profile[0][0]) >= least:
+        return []
+    if abs(y * c - x * s) >= max(scene.half_width + gap + radius, 0.0):
+        return []
+    seen = [(x * c + y * s, y * c - x * s) for x, y in obstacle.outline]
+    stopped = kernels.ray_blocked(seen, 0.0, tip)
+    found = [stopped] if stopped[0] < stopped[1] else []
     if obstacle.stops_arm:
-        stopped.append((_arm_limit(scene.profile, seen, gap), inf))
-    return union(stopped)
+        limit = _arm_limit(scene.profile, seen, gap)
+        if limit < inf:
+            found.append((limit, inf))
+    return found
 
 
 def _arm_limit(profile: ArmProfile, seen: list[Point], gap: float) -> float:
@@ -262,14 +266,18 @@ def _arm_limit(profile: ArmProfile, seen: list[Point], gap: float) -> float:
 def _free(scene: _Scene, swing: float, half: float) -> Union:
     """Reaches free of every obstacle at a swing (see _stopped for `half`)."""
     stopped: list[Interval] = []
-    least = scene.reach[1]
+    turn, least = (cos(swing), sin(swing)), scene.reach[1]
     for obstacle in scene.obstacles:
-        found = _stopped(scene, obstacle, swing, half, least)
-        if found:
-            stopped += found
-            if found[-1][1] == inf:
-                least = min(least, found[-1][0])
+        for span in _stopped(scene, obstacle, turn, half, least):
+            stopped.append(span)
+            if span[1] == inf and span[0] < least:
+                least = span[0]
     return subtract((scene.reach,), union(stopped)) if stopped else (scene.reach,)
+
+
+def _left(free: Union, scene: _Scene, obstacle: _Obstacle, swing: float) -> Union:
+    """What one obstacle by itself leaves of some reaches at a swing."""
+    return subtract(free, union(_stopped(scene, obstacle, (cos(swing), sin(swing)), 0.0)))
 
 
 def _has(free: Union, reach: float) -> bool:
@@ -317,8 +325,9 @@ def _least_room(scene: _Scene, obstacle: _Obstacle, reach: float, swing: float) 
     x, y = obstacle.centre
     x, y = x * c + y * s, abs(y * c - x * s)
     front = reach + max(scene.tip_radius, -scene.profile[0][0])
-    side = max(scene.profile[-1][1], scene.tip_radius)
-    apart = hypot(max(x - front, min(reach - scene.tip_radius, 0.0) - x, 0.0), max(y - side, 0.0))
+    apart = hypot(
+        max(x - front, min(reach - scene.tip_radius, 0.0) - x, 0.0), max(y - scene.half_width, 0.0)
+    )
     return apart - obstacle.radius - scene.gap
 
 
@@ -568,8 +577,5 @@ def _off(ends: Interval, reach: float) -> float:
 
 def _culprit(scene: _Scene, swing: float, reached: Union) -> int:
     """Obstacle that by itself leaves least of the given reaches at a swing."""
-    left = [
-        (measure(subtract(reached, _stopped(scene, o, swing, 0.0))), o.index)
-        for o in scene.obstacles
-    ]
+    left = [(measure(_left(reached, scene, o, swing)), o.index) for o in scene.obstacles]
     return min(left)[1]
