@@ -57,7 +57,9 @@ def test_a_lift_out_of_service_has_no_plan_until_it_is_returned(
     assert outcome(shop) == "none"
     assert "Start the run" not in bay_card(tablet, "north")
     assert "Rope frayed" in tablet.get("/lifts").text
-    refused = tablet.post("/run", data={"vehicle": "harbour-hatch", "bay": "north"})
+    refused = tablet.post(
+        "/run", data={"vehicle": "harbour-hatch", "bay": "north", "key": "start-key-1"}
+    )
     assert refused.status_code == 422
     posted(tablet, "/lifts/north/back", key="another-key", reason="Rope changed")
     assert outcome(shop) == "found"

@@ -15,9 +15,11 @@ if TYPE_CHECKING:
     from underset.app import entry_check as entry_check
     from underset.app import entry_fields as entry_fields
     from underset.app import entry_rows as entry_rows
+    from underset.app import entry_sets as entry_sets
     from underset.app import imports as imports
     from underset.app import joblist as joblist
     from underset.app import keeping as keeping
+    from underset.app import kept_plans as kept_plans
     from underset.app import likely as likely
     from underset.app import papers as papers
     from underset.app import parked as parked
@@ -32,7 +34,9 @@ if TYPE_CHECKING:
     from underset.app import tracing as tracing
     from underset.app import vehicles as vehicles
     from underset.app import weigh as weigh
+    from underset.app import wording as wording
     from underset.app.bookkeeping import KIND_NAMES as KIND_NAMES
+    from underset.app.bookkeeping import PLAN_MADE as PLAN_MADE
     from underset.app.bookkeeping import Asked as Asked
     from underset.app.bookkeeping import Chain as Chain
     from underset.app.bookkeeping import Line as Line
@@ -40,9 +44,12 @@ if TYPE_CHECKING:
     from underset.app.entry import Form as Form
     from underset.app.entry_check import Checked as Checked
     from underset.app.entry_check import Remark as Remark
+    from underset.app.entry_sets import Slot as Slot
+    from underset.app.imports import ImportLine as ImportLine
     from underset.app.imports import Preview as Preview
     from underset.app.joblist import JobLine as JobLine
     from underset.app.joblist import JobPapers as JobPapers
+    from underset.app.kept_plans import PlanAgain as PlanAgain
     from underset.app.papers import DAILY_ITEMS as DAILY_ITEMS
     from underset.app.papers import AdapterPapers as AdapterPapers
     from underset.app.papers import Clash as Clash
@@ -83,16 +90,20 @@ _MODULES = {
         "Chain",
         "KIND_NAMES",
         "Line",
+        "PLAN_MADE",
     ),
     "entry": (
         "Difference",
         "Form",
+        "ImportLine",
     ),
     "entry_check": (
         "Checked",
         "Remark",
     ),
-    "imports": ("Preview",),
+    "entry_sets": ("Slot",),
+    "imports": ("ImportLine", "Preview"),
+    "kept_plans": ("PlanAgain",),
     "joblist": (
         "JobLine",
         "JobPapers",
@@ -130,6 +141,7 @@ _MODULES = {
         "Actor",
         "FILE_NAME",
         "Shop",
+        "Slot",
         "open_shop",
     ),
     "showing": ("told_figure",),
@@ -155,6 +167,7 @@ __all__ = [
     "FIGURES_EN",
     "FILE_NAME",
     "KIND_NAMES",
+    "PLAN_MADE",
     "Account",
     "Actor",
     "AdapterPapers",
@@ -173,6 +186,7 @@ __all__ = [
     "LotLine",
     "ParkedShown",
     "PersonPapers",
+    "PlanAgain",
     "Planned",
     "Preview",
     "Reading",
@@ -192,10 +206,12 @@ __all__ = [
     "entry_check",
     "entry_fields",
     "entry_rows",
+    "entry_sets",
     "home",
     "imports",
     "joblist",
     "keeping",
+    "kept_plans",
     "likely",
     "make_plan",
     "open_shop",
@@ -217,6 +233,7 @@ __all__ = [
     "tracing",
     "vehicles",
     "weigh",
+    "wording",
 ]
 
 

@@ -11,9 +11,19 @@ from typing import Any
 
 from underset.app.shop import Actor, Shop
 from underset.errors import InputError, NotFoundError
-from underset.store import KINDS, BookKept, Event, Header, Query, export_book, payload_from
+from underset.store import (
+    KINDS,
+    BookKept,
+    Event,
+    Header,
+    PlanMade,
+    Query,
+    export_book,
+    payload_from,
+)
 
 KIND_NAMES = tuple(KINDS)
+PLAN_MADE = PlanMade.KIND
 ON_A_PAGE = 50
 _TABLES = {"bay": "bays", "adapter": "adapters", "vehicle": "vehicles"}
 

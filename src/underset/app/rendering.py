@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from underset.app.planning import Planned
 from underset.errors import InputError
 from underset.records.workshop import Workshop
 
+if TYPE_CHECKING:
+    from underset.card.view import CardView
+
+Json = dict[str, Any]
 CARD_KINDS = (".pdf", ".svg", ".html")
 WORKING_KINDS = (".md", ".html", ".pdf")
 
@@ -44,11 +49,33 @@ def card(
 ) -> bytes:
     """The card as .pdf, .svg or .html. Raises InputError for another ending."""
     from underset.card.build import build_view
-    from underset.card.html import render_html
-    from underset.card.pdf import render_pdf, render_svg
 
     _allowed("--card", kind, CARD_KINDS)
     view = build_view(planned.plan, about(workshop, planned, day), units=units, language=language)
+    return _drawn(view, kind)
+
+
+def card_of_then(
+    workshop: Workshop, planned: Planned, day: str, look: tuple[str, str, str], result: Json
+) -> bytes:
+    """The card of a plan that was written down, signed as its `result` of then was.
+
+    `look` is units, language and ending. Raises InputError for another ending.
+    """
+    from underset.card.build import build_view
+    from underset.card.record import document_digest
+
+    units, language, kind = look
+    _allowed("card", kind, CARD_KINDS)
+    told = replace(about(workshop, planned, day), digest=document_digest(result))
+    view = build_view(planned.plan, told, units=units, language=language)
+    return _drawn(replace(view, tool=result["tool"]), kind)
+
+
+def _drawn(view: CardView, kind: str) -> bytes:
+    from underset.card.html import render_html
+    from underset.card.pdf import render_pdf, render_svg
+
     if kind == ".pdf":
         return render_pdf(view)
     render: Callable[[Any], str] = render_svg if kind == ".svg" else render_html

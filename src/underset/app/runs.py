@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from datetime import datetime
 from secrets import token_hex
 from typing import Any
 
-from underset import __version__
-from underset.app.planning import Planned, Wish
+from underset.app.kept_plans import papers_of, write_plan
+from underset.app.planning import Wish
 from underset.app.shop import Actor, Shop
-from underset.errors import InputError, NotFoundError
+from underset.errors import ConflictError, InputError, NotFoundError
 from underset.job import hold_points
 from underset.setting import HoldPoint, Outcome
 from underset.store import (
     Event,
     HoldPointSigned,
     HoldPointTicked,
-    PlanMade,
     Query,
     RunFinished,
     RunStarted,
     Transaction,
 )
-from underset.store.records import RECORD_KINDS
 
 MOST_EVENTS = 500
 
@@ -64,59 +61,51 @@ class Run:
         return next((p for p in self.points if p.answer == "not right"), None)
 
 
-def write_plan(shop: Shop, planned: Planned, by: Actor) -> str:
-    """Write a plan down with everything it was made from, and return its name."""
-    from underset.card.record import plan_json
+def start_run(shop: Shop, wish: Wish, by: Actor, language: str = "en", *, key: str = "") -> str:
+    """Start the run of a planned lift in one bay; under one key it is started once.
 
-    name, wish, best = f"plan-{token_hex(6)}", planned.wish, planned.plan.best
-    result = json.loads(json.dumps(plan_json(planned.plan)))
-    with shop.store.write(by) as tx:
-        made = PlanMade(
-            plan=name,
-            vehicle=wish.vehicle,
-            bay=best.setting.bay if best else None,
-            job=wish.job,
-            outcome=planned.plan.outcome.value,
-            status=best.status.value if best else "",
-            invented=planned.plan.invented,
-            inputs=_inputs(tx, wish, best.setting.bay if best else None),
-            versions={"underset": __version__},
-            result=tx.book.keep(result),
-        )
-        tx.book.append(made)
-    return name
-
-
-def _inputs(tx: Transaction, wish: Wish, bay: str | None) -> dict[str, str]:
-    """Hashes of every record the plan was made from: the records themselves are kept for good."""
-    wanted = [("vehicle", wish.vehicle), ("policy", "policy"), ("workshop", "workshop")]
-    wanted += [("bay", bay)] if bay else []
-    wanted += [("job", wish.job)] if wish.job else []
-    wanted += [("adapter", x.id) for x in tx.records.listed(RECORD_KINDS["adapter"])]  # type: ignore[type-var]
-    return {f"{k} {i}": tx.records.get(RECORD_KINDS[k], i).sha for k, i in wanted}  # type: ignore[type-var]
-
-
-def start_run(shop: Shop, wish: Wish, by: Actor, language: str = "en") -> str:
-    """Start the run of a planned lift in one bay.
-
-    Raises InputError when the plan is not usable: a run is for settings that hold or want watching.
+    Raises InputError when the plan is not usable (a run is for settings that hold or want
+    watching), ConflictError for a key that stands for something else.
     """
-    planned = shop.plan(wish, by.person)
+    key = key or token_hex(8)
+    with shop.store.read() as tx:
+        if name := _started(tx, key, wish, by):
+            return name
+    workshop, planned = shop.plan_now(wish, by.person)
     best, case = planned.plan.best, planned.case
     if planned.plan.outcome is not Outcome.FOUND or best is None or case is None:
         raise InputError(
             "plan", planned.plan.outcome.value, "only a usable setting is lifted",
             "Open the plan and read what stops it.",
         )  # fmt: skip
-    plan = write_plan(shop, planned, by)
-    points = hold_points(case, best, language)
-    name = f"run-{token_hex(6)}"
-    started = RunStarted(
-        run=name, plan=plan, vehicle=wish.vehicle, bay=best.setting.bay, job=wish.job,
-        points=tuple(p.id for p in points), invented=planned.plan.invented,
-    )  # fmt: skip
-    shop.write_down(started, by)
-    return name
+    papers, points = papers_of(workshop, planned), hold_points(case, best, language)
+    with shop.store.write(by) as tx:
+        if name := _started(tx, key, wish, by):  # by the same tablet, meanwhile
+            return name
+        started = RunStarted(
+            run=f"run-{token_hex(6)}", plan=write_plan(tx, planned, papers), vehicle=wish.vehicle,
+            bay=best.setting.bay, job=wish.job, points=tuple(p.id for p in points),
+            invented=planned.plan.invented,
+        )  # fmt: skip
+        tx.book.append(started, key=key)
+    return started.run
+
+
+def _started(tx: Transaction, key: str, wish: Wish, by: Actor) -> str:
+    """The run that was started under a key, or nothing."""
+    event = tx.book.under_key(key)
+    if event is None:
+        return ""
+    said = event.read()
+    asked = (by.person, wish.vehicle, wish.job, wish.bays)
+    if not isinstance(said, RunStarted) or asked != (
+        event.person, said.vehicle, said.job, (said.bay,)
+    ):  # fmt: skip
+        raise ConflictError(
+            f"The key {key!r} stands for another entry of the book, number {event.seq}. "
+            "Nothing was started; open the plan anew and start from there."
+        )
+    return said.run
 
 
 def run_of(shop: Shop, name: str, language: str = "en") -> Run:

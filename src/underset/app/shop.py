@@ -60,20 +60,36 @@ class Moment:
 
 
 class Keeper:
-    """The newest results by what they were made from; two threads may make the same one at once."""
+    """The newest results by what they were made from; each is made once, others wait for it."""
 
     def __init__(self, most: int) -> None:
         self._most, self._lock = most, threading.Lock()
         self._kept: OrderedDict[object, Any] = OrderedDict()
+        self._making: dict[object, threading.Lock] = {}
 
     def get(self, key: object, make: Callable[[], T]) -> T:
         """What is kept under a key; made and kept when it is not there."""
         with self._lock:
             if key in self._kept:
-                self._kept.move_to_end(key)
-                found: T = self._kept[key]
-                return found
-        made = make()
+                there: T = self._found(key)
+                return there
+            turn = self._making.setdefault(key, threading.Lock())
+        with turn:
+            with self._lock:
+                if key in self._kept:
+                    meanwhile: T = self._found(key)
+                    return meanwhile
+            try:
+                return self._keep(key, make())
+            finally:
+                with self._lock:
+                    self._making.pop(key, None)
+
+    def _found(self, key: object) -> Any:
+        self._kept.move_to_end(key)
+        return self._kept[key]
+
+    def _keep(self, key: object, made: T) -> T:
         with self._lock:
             self._kept[key] = made
             while len(self._kept) > self._most:
@@ -135,23 +151,19 @@ class Shop:
 
     def standing(self, person: str | None = None) -> Standing:
         """What the book says today: out of service, overdue, authorised."""
-        now = self.moment()
-        day = now.workshop.day(now.day)
-        standing = standing_of(now.workshop, now.events, today=day, person=person)
-        rules = now.workshop.about
-        return replace(
-            standing,
-            require_daily_check=rules.require_daily_check,
-            require_authorisation=rules.require_authorisation,
-        )
+        return _standing(self.moment(), person)
 
     # --- plans and settings ----------------------------------------------------------------------
 
     def plan(self, wish: Wish, person: str | None = None) -> Planned:
         """A plan against the book's standing, kept while nothing changes."""
+        return self.plan_now(wish, person)[1]
+
+    def plan_now(self, wish: Wish, person: str | None = None) -> tuple[Workshop, Planned]:
+        """A plan with the very records it was made from."""
         now = self.moment()
-        make = lambda: make_plan(now.workshop, wish, now.day, self.standing(person))  # noqa: E731
-        return self._plans.get(("plan", now.serial, wish, person), make)
+        make = lambda: make_plan(now.workshop, wish, now.day, _standing(now, person))  # noqa: E731
+        return now.workshop, self._plans.get(("plan", now.serial, wish, person), make)
 
     def study(self, name: str, make: Callable[[Moment], T]) -> T:
         """A study of everything on file, kept while nothing changes."""
@@ -164,7 +176,7 @@ class Shop:
         approach = (wish, person, at.bay, at.heading, at.point_set)
 
         def make() -> Held:
-            case = cases_for(now.workshop, wish, self.standing(person))[at.bay]
+            case = cases_for(now.workshop, wish, _standing(now, person))[at.bay]
             return held(case, at.heading, at.point_set)
 
         def judge() -> There:
@@ -242,6 +254,15 @@ class Shop:
             return count
 
 
+def _standing(now: Moment, person: str | None) -> Standing:
+    day, rules = now.workshop.day(now.day), now.workshop.about
+    return replace(
+        standing_of(now.workshop, now.events, today=day, person=person),
+        require_daily_check=rules.require_daily_check,
+        require_authorisation=rules.require_authorisation,
+    )
+
+
 def _papers(moment: Moment) -> tuple[date, Workshop, tuple[Event, ...]]:
     return moment.day, moment.workshop, moment.events
 
@@ -263,15 +284,17 @@ def open_shop(
     *,
     seed: Path | None = None,
     clock: Callable[[], date] = today,
+    create: bool = True,
 ) -> Shop:
     """Open the shop's store (UNDERSET_HOME, a path or a postgresql:// address).
 
-    An empty store takes in the workshop of `seed`, when one is named.
+    An empty store takes in the workshop of `seed`, when one is named; `create=False` refuses one
+    that is not there.
     """
     place = where if where is not None else home() / FILE_NAME
     if isinstance(place, Path):
         place.parent.mkdir(parents=True, exist_ok=True)
-    shop = Shop(open_store(place), clock)
+    shop = Shop(open_store(place, create=create), clock)
     if seed is not None and shop.empty:
         shop.take_in(read_workshop(seed), Actor("underset", "first start"))
     return shop

@@ -13,7 +13,7 @@ from underset.card.measure_drawings import lift_svg, shelf_svg
 from underset.card.notation import notation_figures
 from underset.card.pdf import render_pdf, render_svg
 from underset.card.qr import qr_svg
-from underset.card.record import evaluation_json, plan_digest, plan_json, plan_text
+from underset.card.record import document_digest, evaluation_json, plan_digest, plan_json, plan_text
 from underset.card.schema import plan_schema
 from underset.card.text import verdict_text
 from underset.card.vehicle_drawing import (
@@ -40,6 +40,7 @@ __all__ = [
     "WorkingView",
     "badge_svg",
     "build_view",
+    "document_digest",
     "drawing_css",
     "evaluation_json",
     "front_svg",

@@ -70,7 +70,11 @@ def plan_text(plan: Plan, *, units: str = "metric", language: str = "en") -> str
 
 def plan_digest(plan: Plan) -> str:
     """SHA-256 over the plan's canonical JSON (sorted keys, no spaces, metric English), as hex."""
-    document = plan_json(plan)
+    return document_digest(plan_json(plan))
+
+
+def document_digest(document: Json) -> str:
+    """SHA-256 over a plan's canonical JSON, fresh or read back, as hex."""
     text = json.dumps(document, sort_keys=True, separators=(",", ":"), allow_nan=False)
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 

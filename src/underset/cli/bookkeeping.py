@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from underset.cli.options import JsonFile, say_line, write_out
+from underset.cli.options import JsonFile, Language, Units, chosen, say_line, write_out
 from underset.errors import InputError
 
 if TYPE_CHECKING:
     from underset.app.bookkeeping import Line
+    from underset.app.kept_plans import PlanAgain
     from underset.app.shop import Actor, Shop
 
 StoreAt = Annotated[
@@ -24,9 +25,12 @@ ByPerson = Annotated[str, typer.Option("--person", help="Only entries of this pe
 OnDay = Annotated[str, typer.Option("--day", help="Only entries of this day (UTC).")]
 Limit = Annotated[int, typer.Option("--limit", min=1, max=500, help="How many entries.")]
 TableKind = Annotated[str, typer.Option("--kind", help="For a table: vehicle, adapter or lift.")]
+DIFFERS, MOST_TOLD = 3, 20
 ROLE_HELP = "technician, lead or inspector; may be repeated."
 
-book = typer.Typer(no_args_is_help=True, help="The workshop's book: list entries, check the chain.")
+book = typer.Typer(
+    no_args_is_help=True, help="The workshop's book: list entries, check the chain, old cards."
+)
 
 
 @book.command("list")
@@ -56,15 +60,19 @@ def list_entries(
 
 
 def _as_json(target: str, lines: tuple[Line, ...]) -> None:
-    import json as data
     from dataclasses import asdict
 
     rows = [{**asdict(x), "at": x.at.isoformat(), "facts": dict(x.facts)} for x in lines]
-    text = data.dumps(rows, indent=2, ensure_ascii=False)
     if target == "-":
-        say_line(text)
+        say_line(_json_text(rows).rstrip())
     else:
-        write_out(Path(target), text + "\n")
+        write_out(Path(target), _json_text(rows))
+
+
+def _json_text(value: Any) -> str:
+    import json as data
+
+    return data.dumps(value, indent=2, ensure_ascii=False) + "\n"
 
 
 @book.command("verify")
@@ -78,6 +86,49 @@ def verify(store: StoreAt = None) -> int:
         return 0
     say_line(f"The chain is broken at {found.where}: {found.why}")
     return 6
+
+
+@book.command("card")
+def card(
+    plan: Annotated[str, typer.Argument(help="Plan in the book, such as plan-0a1b2c3d4e5f.")],
+    target: Annotated[Path, typer.Argument(help="File to write: .pdf, .svg or .html; or .json.")],
+    units: Units = None,
+    language: Language = None,
+    store: StoreAt = None,
+) -> int:
+    """Make the card of a plan in the book again, with the figures of then; .json is its result.
+
+    The plan is made anew from the records and papers of then: 0 when its result is the same, 3 when
+    this version comes to others, which are listed and stand on the card as a remark.
+    """
+    from underset.app import kept_plans, rendering
+
+    shop, kind = _shop(store), rendering.ending(target)
+    if kind == ".json":
+        write_out(target, _json_text(kept_plans.result_of(shop, plan)))
+        say_line(f"{target}: the result of {plan} as it was written down")
+        return 0
+    again = kept_plans.plan_again(shop, plan)
+    about = again.workshop.about
+    unit = chosen("--units", units, about.units, ("metric", "inch"))
+    tongue = chosen("--language", language, about.language, ("en", "de"))
+    write_out(target, kept_plans.card_again(again, unit, tongue, kind))
+    say_line(f"{target}: {plan} of {again.at:%Y-%m-%d %H:%M} UTC by {again.event.person}")
+    return _compared(again)
+
+
+def _compared(again: PlanAgain) -> int:
+    both = f"Made then by version {again.version}; version {again.version_now} finds"
+    if not again.differs:
+        say_line(f"{both} the same.")
+        return 0
+    count = len(again.differs)
+    say_line(f"{both} {count} figures or words otherwise. The card keeps those of then:")
+    for d in again.differs[:MOST_TOLD]:
+        say_line(f"  {d.place}: then {d.then}, now {d.now}")
+    if len(again.differs) > MOST_TOLD:
+        say_line(f"  and {len(again.differs) - MOST_TOLD} more")
+    return DIFFERS
 
 
 def backup(
@@ -199,9 +250,12 @@ def _secret(file: Path | None) -> str:
 
 
 def _shop(store: str | None) -> Shop:
+    """Decision: a store that is named must be there, so that a slip of the pen makes none."""
     from underset.app import open_shop, sample_folder
 
-    return open_shop(store, seed=sample_folder())
+    if store is not None:
+        return open_shop(store, create=False)
+    return open_shop(seed=sample_folder())
 
 
 def _by(name: str) -> Actor:

@@ -38,7 +38,8 @@ class Payload(Record):
 class PlanMade(Payload):
     """A plan was made. `inputs` names the documents it was made from, `versions` the software.
 
-    With both, the same plan and card can be made again exactly; `result` is what came out then.
+    With both, the same plan can be made again exactly. `result` is what came out then in its
+    published form, `figures` the same as the card shows it.
     """
 
     KIND = "plan made"
@@ -53,6 +54,7 @@ class PlanMade(Payload):
     inputs: dict[Text, Sha] = Field(min_length=1)
     versions: dict[Text, Text] = Field(min_length=1)
     result: Sha | None = None
+    figures: Sha | None = None
 
 
 class CardPrinted(Payload):

@@ -115,6 +115,10 @@ class Records:
             raise NotFoundError(f"version of {_NAMES[kind]} {id}", str(version), [])
         return found[0]
 
+    def content(self, kind: type[R], sha: str) -> R:
+        """The record whose stored content has that hash; NotFoundError when there is none."""
+        return record_from(kind, canonical(Book(self.work).document(sha)))
+
     def history(self, kind: type[R], id: str) -> tuple[Kept[R], ...]:
         """Every version of a record, newest first; empty when there never was one."""
         return self._kept(kind, _versions(_NAMES[kind], id))[::-1]

@@ -169,6 +169,9 @@ WORDS_BOOK_DE: Final[dict[str, str]] = {
     "book.previous": "Prüfsumme davor",
     "book.hash": "Seine Prüfsumme",
     "book.key": "Schlüssel",
+    "book.card": "Ihre Karte",
+    "book.card.then": "Neu erstellt aus den Datensätzen und Nachweisen von damals. "
+    "Kommt diese Programmversion zu anderen Zahlen, behält die Karte die von damals und sagt es.",
     "book.back": "Zurück zum Buch",
     "kind.plan made": "Plan gemacht",
     "kind.card printed": "Karte gedruckt",

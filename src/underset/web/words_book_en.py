@@ -169,6 +169,9 @@ WORDS_BOOK_EN: Final[dict[str, str]] = {
     "book.previous": "Hash before it",
     "book.hash": "Its hash",
     "book.key": "Key",
+    "book.card": "Its card",
+    "book.card.then": "Made again from the records and papers of then. "
+    "Should this version of the program come to other figures, the card keeps those of then and says so.",
     "book.back": "Back to the book",
     "kind.plan made": "Plan made",
     "kind.card printed": "Card printed",

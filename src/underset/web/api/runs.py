@@ -23,10 +23,10 @@ def open_runs(visit: Visitor) -> list[RunOut]:
 
 @router.post("/runs", status_code=201)
 def start(visit: Visitor, told: RunIn) -> RunOut:
-    """Start the run of a planned lift; only a usable setting is lifted."""
+    """Start the run of a planned lift, once under one key; only a usable setting is lifted."""
     visit.may("technician")
     wish = Wish(told.vehicle, told.job, (told.bay,))
-    name = runs.start_run(visit.shop, wish, visit.by, visit.language)
+    name = runs.start_run(visit.shop, wish, visit.by, visit.language, key=told.key)
     return _out(runs.run_of(visit.shop, name, visit.language))
 
 

@@ -184,11 +184,12 @@ class EventsOut(BaseModel):
 
 
 class RunIn(Told):
-    """The lift whose hold points shall be run."""
+    """The lift whose hold points shall be run; sent again under its key it is the same run."""
 
     vehicle: Name
     bay: Name
     job: Name | None = None
+    key: Key
 
 
 class AnswerIn(Told):

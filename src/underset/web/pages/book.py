@@ -7,17 +7,20 @@ from dataclasses import dataclass
 from typing import Annotated
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Path, Query
 from fastapi.responses import FileResponse, HTMLResponse, Response
 from starlette.background import BackgroundTask
 
-from underset.app import bookkeeping
-from underset.app.bookkeeping import KIND_NAMES, Asked, Chain, Line
+from underset.app import bookkeeping, kept_plans
+from underset.app.bookkeeping import KIND_NAMES, PLAN_MADE, Asked, Chain, Line
+from underset.errors import InputError
 from underset.web.page import show
+from underset.web.pages.plan import MEDIA, printed
 from underset.web.visit import Visit, Visitor
 
 router = APIRouter(include_in_schema=False)
 Word = Annotated[str, Query(max_length=120)]
+Name = Annotated[str, Path(max_length=63)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +33,14 @@ class BookView:
     kinds: tuple[str, ...]
     people: tuple[tuple[str, str], ...]
     chain: Chain | None
+
+
+@dataclass(frozen=True, slots=True)
+class EntryView:
+    """One entry; of a plan also where its card is, by the form of the file."""
+
+    line: Line
+    cards: tuple[tuple[str, str], ...]
 
 
 @router.get("/book", response_class=HTMLResponse)
@@ -72,8 +83,21 @@ def export(visit: Visitor) -> Response:
     return FileResponse(path, filename=name, media_type="application/jsonl", background=away)
 
 
+@router.get("/book/plan/{name}/card.{kind}")
+def card(visit: Visitor, name: Name, kind: str) -> Response:
+    """The card of a plan that was written down, with the figures of then."""
+    if kind not in MEDIA:
+        raise InputError("kind", kind, f"one of {', '.join(MEDIA)}")
+    again = kept_plans.plan_again(visit.shop, name)
+    made = kept_plans.card_again(again, visit.units, visit.language, f".{kind}")
+    return printed(made, name, kind)
+
+
 @router.get("/book/{number}", response_class=HTMLResponse)
 def entry(visit: Visitor, number: int) -> HTMLResponse:
-    """One entry with everything it says and its place in the chain."""
+    """One entry with everything it says and its place in the chain; a plan with its card."""
     line = bookkeeping.event(visit.shop, number)
-    return show(visit, "book_entry.html", line, title="book.entry", here="book")
+    plan = line.subject.removeprefix("plan/") if line.kind == PLAN_MADE else ""
+    cards = tuple((kind.upper(), f"/book/plan/{plan}/card.{kind}") for kind in MEDIA if plan)
+    view = EntryView(line, cards)
+    return show(visit, "book_entry.html", view, title="book.entry", here="book")

@@ -13,6 +13,7 @@ from underset.app import rendering
 from underset.app.planning import Planned, Wish
 from underset.app.ranking import BayRank, ranked_bays
 from underset.errors import InputError
+from underset.web.forms import fresh_key
 from underset.web.page import show
 from underset.web.visit import Visit, Visitor
 
@@ -23,7 +24,7 @@ MEDIA = {"pdf": "application/pdf", "svg": "image/svg+xml", "html": "text/html; c
 
 @dataclass(frozen=True, slots=True)
 class PlanView:
-    """Bays in order, each with its verdict and where to go on."""
+    """Bays in order, each with its verdict and where to go on; a run starts once under `key`."""
 
     vehicle: str
     vehicle_id: str
@@ -31,6 +32,7 @@ class PlanView:
     job_id: str
     bays: tuple[BayRank, ...]
     links: dict[str, str]
+    key: str
 
 
 @router.get("/plan", response_class=HTMLResponse)
@@ -42,8 +44,9 @@ def plan(visit: Visitor, vehicle: Name, job: Name = "") -> HTMLResponse:
     links = {b.bay: _link(planned, b.bay) for b in bays}
     record = shop.jobs.get(job)
     view = PlanView(
-        shop.vehicle(vehicle).label, vehicle, record.label if record else "", job, bays, links
-    )
+        shop.vehicle(vehicle).label, vehicle, record.label if record else "", job, bays, links,
+        fresh_key(),
+    )  # fmt: skip
     return show(visit, "plan.html", view, title="plan.title", here="today")
 
 
@@ -72,12 +75,17 @@ def card(visit: Visitor, kind: str, vehicle: Name, bay: Name = "", job: Name = "
     made = rendering.card(
         visit.shop.workshop(), planned, day, visit.units, visit.language, f".{kind}"
     )
-    headers = {"Content-Disposition": f'inline; filename="underset-{vehicle}.{kind}"'}
+    return printed(made, vehicle, kind)
+
+
+def printed(card: bytes, name: str, kind: str) -> Response:
+    """A card as an answer; as a page it carries its style with it."""
+    headers = {"Content-Disposition": f'inline; filename="underset-{name}.{kind}"'}
     if kind == "html":
         headers["Content-Security-Policy"] = (
             "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
         )
-    return Response(made, media_type=MEDIA[kind], headers=headers)
+    return Response(card, media_type=MEDIA[kind], headers=headers)
 
 
 @router.get("/working.html")

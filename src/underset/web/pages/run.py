@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from underset.app import Wish, runs
 from underset.app.runs import Run
+from underset.web.forms import Key
 from underset.web.page import show
 from underset.web.visit import Visit, Visitor
 
@@ -45,13 +46,15 @@ class RunView:
     open_at: int
     ended: str
     stopped: str
+    plan: str
 
 
 @router.post("/run")
-def start(visit: Visitor, vehicle: Word, bay: Word, job: Word = "") -> Response:
-    """Start the run of a planned lift."""
+def start(visit: Visitor, vehicle: Word, bay: Word, key: Key, job: Word = "") -> Response:
+    """Start the run of a planned lift; sent again under its key it is the same run."""
     visit.may("technician")
-    name = runs.start_run(visit.shop, Wish(vehicle, job or None, (bay,)), visit.by, visit.language)
+    wish = Wish(vehicle, job or None, (bay,))
+    name = runs.start_run(visit.shop, wish, visit.by, visit.language, key=key)
     return RedirectResponse(f"/run/{name}", status_code=303)
 
 
@@ -64,7 +67,7 @@ def run(visit: Visitor, name: str) -> HTMLResponse:
 
 @router.post("/run/{name}/answer")
 def answered(
-    visit: Visitor, name: str, point: Word, right: Word, key: Word, note: Note = ""
+    visit: Visitor, name: str, point: Word, right: Word, key: Key, note: Note = ""
 ) -> Response:
     """Tick a point, or say it is not right; sent again under its key it counts once."""
     visit.may("technician")
@@ -73,7 +76,7 @@ def answered(
 
 
 @router.post("/run/{name}/finish")
-def finished(visit: Visitor, name: str, key: Word, note: Note = "") -> Response:
+def finished(visit: Visitor, name: str, key: Key, note: Note = "") -> Response:
     """End the run."""
     visit.may("technician")
     runs.finish(visit.shop, name, visit.by, key=key, note=note)
@@ -101,5 +104,5 @@ def run_view(visit: Visit, run: Run) -> RunView:
         run.id, vehicle.label if vehicle else run.vehicle, bay.label if bay else run.bay,
         job.label if job else "", points,
         run.next_open if run.next_open is not None else len(points), run.ended,
-        stopped.point.title if stopped else "",
+        stopped.point.title if stopped else "", run.plan or "",
     )  # fmt: skip
