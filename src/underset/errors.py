@@ -16,6 +16,32 @@ Physical refusals are not errors: they are results with a status.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
+
+
+class Said(str):
+    """An English sentence that still knows its pattern and figures, so that it can be told anew.
+
+    It is a text like any other wherever a text is wanted; `template` names its figures in braces.
+    """
+
+    __slots__ = ("figures", "template")
+    template: str
+    figures: dict[str, Any]
+
+    def __new__(cls, template: str, figures: dict[str, Any]) -> Said:
+        """Fill the template in English."""
+        made = super().__new__(cls, template.format(**figures))
+        made.template, made.figures = template, figures
+        return made
+
+    def __getnewargs__(self) -> tuple[str, dict[str, Any]]:  # type: ignore[override]
+        return self.template, self.figures
+
+
+def said(template: str, **figures: Any) -> str:
+    """A sentence from a pattern and its figures: a `Said`."""
+    return Said(template, figures)
 
 
 class AppError(Exception):
@@ -74,7 +100,8 @@ class NotFoundError(AppError):
     def __init__(self, kind: str, name: str, known: Sequence[str]) -> None:
         self.kind, self.name, self.known = kind, name, tuple(known)
         listed = ", ".join(sorted(known)) or "none"
-        super().__init__(f"{kind} {_shown(name)} is not on file; on file: {listed}.")
+        template = "{kind} {name} is not on file; on file: {listed}."
+        super().__init__(said(template, kind=kind, name=_shown(name), listed=listed))
 
 
 class StoreError(AppError):

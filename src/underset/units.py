@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from underset.errors import InputError
+from underset.errors import InputError, said
 
 G0: Final = 9.80665  # m/s2, standard acceleration of free fall (CGPM 1901)
 _LB, _IN = 0.45359237, 0.0254
@@ -144,7 +144,7 @@ def parse_quantity(text: object, kind: str, *, field: str = "value") -> Quantity
     Raises InputError naming the field when the text is a bare number, has an unknown unit, a
     unit of another kind, a negative tolerance, or lies outside the bounds of the trade.
     """
-    want = f"a {kind} is written with its unit, such as {EXAMPLES[kind]}"
+    want = wanted(kind)
     if isinstance(text, bool) or not isinstance(text, str):
         raise InputError(field, text, want, "Put the figure in quotes and add the unit.")
     match = _PATTERN.match(text) if len(text) <= LONGEST else None
@@ -157,14 +157,25 @@ def parse_quantity(text: object, kind: str, *, field: str = "value") -> Quantity
         raise InputError(field, text, "a tolerance is not negative")
     bound = BOUNDS[kind]
     if not (math.isfinite(value) and math.isfinite(tol)) or abs(value) > bound or tol > bound:
-        shown = f"{bound:g} {si_unit(kind)}"
-        raise InputError(field, text, f"no {kind} here is greater than {shown}")
+        most = said(
+            "no {kind} here is greater than {bound:g} {unit}",
+            kind=kind,
+            bound=bound,
+            unit=si_unit(kind),
+        )
+        raise InputError(field, text, most)
     return Quantity(value=value, tol=tol, unit=unit, text=text.strip())
+
+
+def wanted(kind: str) -> str:
+    """What is written where a quantity of a kind stands."""
+    template = "a {kind} is written with its unit, such as {example}"
+    return said(template, kind=kind, example=EXAMPLES[kind])
 
 
 def _one_unit(unit1: str | None, unit2: str | None, text: str, kind: str, field: str) -> str:
     units = [u.strip().replace("·", " ") for u in (unit1, unit2) if u]
-    want = f"a {kind} is written with its unit, such as {EXAMPLES[kind]}"
+    want = wanted(kind)
     if not units:
         raise InputError(field, text, want, "A bare number could be any unit.")
     if len(set(units)) > 1:
@@ -172,7 +183,7 @@ def _one_unit(unit1: str | None, unit2: str | None, text: str, kind: str, field:
     found = UNITS.get(units[0])
     if found is None or found[0] != kind:
         known = ", ".join(u for u, (k, _) in UNITS.items() if k == kind)
-        raise InputError(field, text, f"units of {kind} are {known}")
+        raise InputError(field, text, said("units of {kind} are {known}", kind=kind, known=known))
     return units[0]
 
 

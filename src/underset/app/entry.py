@@ -17,19 +17,21 @@ from secrets import token_hex
 from typing import Any, Final
 
 from underset.app.entry_fields import (
-    BY_NAME,
     BY_PATH,
-    CORNERS,
     ENTRIES,
     LISTS,
     LOOKED,
+    SOURCE,
     Entry,
     at,
     clean,
     put,
+    same,
+    set_name,
     shown,
 )
-from underset.app.entry_rows import field_of_row, rows_of, with_rows
+from underset.app.entry_rows import field_of_row, outline_errors, rows_of, with_rows
+from underset.app.entry_sets import Slot, entries_of, name_sets, slots_of, told, with_sets
 from underset.app.shop import Actor, Shop
 from underset.errors import ConflictError, InputError, InputErrors, NotFoundError
 from underset.records import Vehicle, from_json, to_json
@@ -65,6 +67,16 @@ class Form:
         """What is typed in a field."""
         return self.fields.get(name, "")
 
+    @property
+    def slots(self) -> tuple[Slot, ...]:
+        """The sets of lifting points in the form."""
+        return slots_of(self.fields, self.base.data)
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """Every single figure of the form."""
+        return entries_of(self.slots)
+
 
 # --- opening --------------------------------------------------------------------------------------
 
@@ -86,11 +98,14 @@ def copy_form(shop: Shop, id: str, by: str, today: date) -> Form:
 
 def filled(base: Base, by: str, today: date) -> Form:
     """The form of a record's figures."""
-    fields = {e.name: shown(at(base.data, e.path)) for e in ENTRIES}
-    fields |= rows_of(base.data)
+    slots = slots_of({}, base.data)
+    fields = {e.name: shown(at(base.data, e.before)) for e in entries_of(slots)}
+    fields |= rows_of(base.data) | {"sets": told(slots)}
     for part, name in LOOKED.items():
         fields[name] = "yes" if LISTS[part] in base.data else "no"
-    fields["mirrored"] = "yes" if _mirrors(fields) else "no"
+    for slot in slots:
+        name = set_name(slot.number, "mirrored")
+        fields[name] = "yes" if _mirrors(fields, slot.number) else "no"
     fields |= {"source_by": by, "source_date": today.isoformat()}
     if base.mode == "edit":
         fields["id"] = base.id
@@ -146,10 +161,28 @@ def sent_form(shop: Shop, sent: Mapping[str, str]) -> Form:
 
 def _onto(fields: Mapping[str, str], old: Base, newer: Base) -> dict[str, str]:
     """What was typed over an old version, put onto a newer one."""
-    before, now = (filled(b, "", date.min).fields for b in (old, newer))
+    before, now = (clean(dict(filled(b, "", date.min).fields)) for b in (old, newer))
     changed = {n: t for n, t in fields.items() if t != before.get(n, "")}
-    untouched = {n: t for n, t in now.items() if n not in changed and n in BY_NAME}
-    return {**fields, **untouched, **changed}
+    for part in (*LISTS, "sets"):
+        # Lists are told by their place: where both changed one, nobody knows which entry is meant.
+        if _touched(part, changed) and _listed(part, before) != _listed(part, now):
+            raise ConflictError(
+                "Both have changed this list. Open the vehicle anew and type your changes into it."
+            )
+    mine = {n: t for n, t in fields.items() if n in changed or n not in before}
+    return {**now, **mine}
+
+
+def _touched(part: str, changed: Mapping[str, str]) -> bool:
+    if part == "sets":
+        return "sets" in changed or any(n.startswith("set-") for n in changed)
+    return any(n.startswith(f"{part}-") for n in changed)
+
+
+def _listed(part: str, fields: Mapping[str, str]) -> dict[str, str]:
+    if part == "sets":
+        return {n: t for n, t in fields.items() if n == "sets" or n.endswith("points_id")}
+    return {n: t for n, t in fields.items() if n.startswith(f"{part}-")}
 
 
 def _whole(sent: Mapping[str, str], name: str) -> int:
@@ -159,10 +192,11 @@ def _whole(sent: Mapping[str, str], name: str) -> int:
     return int(text)
 
 
-def _mirrors(fields: Mapping[str, str]) -> bool:
+def _mirrors(fields: Mapping[str, str], slot: int) -> bool:
     """Whether the right side says what the left side says."""
     return all(
-        fields.get(f"r{end}_{word}", "") == _other_side(word, fields.get(f"l{end}_{word}", ""))
+        fields.get(set_name(slot, f"r{end}_{word}"), "")
+        == _other_side(word, fields.get(set_name(slot, f"l{end}_{word}"), ""))
         for end in "fr"
         for word in _POINT_WORDS
     )
@@ -183,26 +217,16 @@ def _other_side(word: str, text: str) -> str:
 def record_data(form: Form) -> dict[str, Any]:
     """The record as plain data, not yet checked."""
     data = deepcopy(dict(form.base.data))
-    points_there(data)
+    with_sets(data, form.slots)
     typed = _Typed(form, _own_source(data))
-    for entry in ENTRIES:
+    for entry in form.entries:
         if entry.name != "id":
             put(data, entry.path, typed.leaf(entry))
+    name_sets(data)
     with_rows(data, form.fields, typed.quantity)
     _with_sources(data, typed)
     needed: dict[str, Any] = {"sizes": {}, "weights": {}}
     return needed | {k: v for k, v in data.items() if v not in ({}, "")}
-
-
-def points_there(data: dict[str, Any]) -> None:
-    sets = data.setdefault(
-        "point_sets", [{"id": "points", "label": "Lifting points", "points": []}]
-    )
-    points = sets[0]["points"]
-    for n, corner in enumerate(CORNERS):
-        if n >= len(points):
-            points.append({})
-        points[n]["corner"] = corner.upper()
 
 
 def _own_source(data: Mapping[str, Any]) -> str:
@@ -224,22 +248,23 @@ class _Typed:
         """What stands in the record for one field; None when nothing does."""
         name, form = entry.name, self.form
         text = form.text(name)
-        if entry.corner.startswith("r") and form.text("mirrored") == "yes":
-            name = f"l{entry.name[1:]}"
+        mirrored = form.text(set_name(entry.slot, "mirrored")) == "yes"
+        if entry.corner.startswith("r") and mirrored:
+            name = set_name(entry.slot, f"l{entry.corner[1:]}_{entry.word}")
             text = _other_side(entry.word, form.text(name))
-        before = at(form.base.data, entry.path)
+        before = at(form.base.data, entry.before)
         if not text:
-            return _DEFAULTS.get(entry.name)
+            return None
         if not entry.measured:
-            return text
+            return before if same(name, shown(before), text) else text
         if form.traced.get("fields", {}).get(name) == form.text(name):
             return self._of(text, TRACED)
-        kept = before is not None and shown(before) == text
+        kept = before is not None and same(name, shown(before), text)
         return before if kept and not form.text(f"checked_{name}") else self.quantity(text)
 
     def quantity(self, text: str, before: Any = None) -> Any:
         """A figure with the source of the form, or as it was when nobody touched it."""
-        if before is not None and shown(before) == text:
+        if before is not None and same("", shown(before), text):
             return before
         if text.lower().startswith(("not given", "none")):
             return text
@@ -248,13 +273,6 @@ class _Typed:
     def _of(self, text: str, source: str) -> dict[str, str]:
         self.used.add(source)
         return {"value": text, "source": source}
-
-
-_DEFAULTS: Final = {
-    "points_id": "points",
-    "points_label": "Lifting points",
-    "weighed_as": None,
-}
 
 
 def _with_sources(data: dict[str, Any], typed: _Typed) -> None:
@@ -272,20 +290,44 @@ def _with_sources(data: dict[str, Any], typed: _Typed) -> None:
 
 def record_of(form: Form) -> Vehicle:
     """The record; InputErrors tell each complaint by the field of the form."""
-    data = record_data(form)
+    wrong = outline_errors(form.fields)
+    known = {e.field for e in wrong}
     try:
-        return from_json(Vehicle, data)
+        record = from_json(Vehicle, record_data(form))
     except InputErrors as errors:
-        raise InputErrors([replaced(e, data) for e in errors.errors]) from None
+        more = [replaced(e, form) for e in errors.errors]
+        raise InputErrors([*wrong, *(e for e in more if e.field not in known)]) from None
+    if wrong:
+        raise InputErrors(wrong)
+    return record
 
 
-def replaced(error: InputError, data: Mapping[str, Any]) -> InputError:
+def replaced(error: InputError, form: Form) -> InputError:
     """The same complaint by the field of the form where it can be mended."""
-    return InputError(field_of(error.field, data), error.value, error.allowed, error.remedy)
+    return InputError(field_of(error.field, form), error.value, error.allowed, error.remedy)
 
 
-def field_of(path: str, data: Mapping[str, Any]) -> str:
+_OF_SET: Final = re.compile(r"^point_sets\[(\d+)\]\.(.*)$")
+_OF_PAIR: Final = re.compile(r"^points (L[FR]) and R[FR], ([a-z]+)$")
+_WHOLE: Final = {
+    "weights": "front_axle", "body_twist": "body_twist_low", "point_sets": "points_id",
+    "source": "source_document", "points": "lf_aft",
+}  # fmt: skip
+
+
+def field_of(path: str, form: Form) -> str:
     """The form's field for a place in the record; the place itself when no field holds it."""
+    match = _OF_SET.match(path)
+    if match and int(match[1]) < len(form.slots):
+        slot, inside = form.slots[int(match[1])].number, match[2]
+        pair = _OF_PAIR.match(inside)
+        name = f"{pair[1].lower()}_{pair[2]}" if pair else _WHOLE.get(inside, "")
+        name = name or _field_at(f"point_sets[0].{inside}")
+        return set_name(slot, name) if name else path
+    return _WHOLE.get(path) or _field_at(path) or field_of_row(path, form.fields) or path
+
+
+def _field_at(path: str) -> str:
     if path in BY_PATH:
         return BY_PATH[path]
     if path.startswith("sources.entered-"):
@@ -294,7 +336,7 @@ def field_of(path: str, data: Mapping[str, Any]) -> str:
     for name in (path.removesuffix(".value"), path.removesuffix(".source")):
         if name in BY_PATH:
             return BY_PATH[name]
-    return field_of_row(path, data) or path
+    return ""
 
 
 def unverified(form: Form) -> frozenset[str]:
@@ -303,8 +345,8 @@ def unverified(form: Form) -> frozenset[str]:
         return frozenset()
     whole = form.base.data.get("source") == COPIED
     found = set()
-    for e in ENTRIES:
-        leaf = at(form.base.data, e.path)
+    for e in form.entries:
+        leaf = at(form.base.data, e.before)
         copied = leaf.get("source") == COPIED if isinstance(leaf, dict) else whole
         if e.measured and leaf is not None and copied and shown(leaf) == form.text(e.name):
             found.add(e.name)
@@ -411,11 +453,12 @@ def differences(shop: Shop, form: Form) -> tuple[int, str, tuple[Difference, ...
     except NotFoundError:
         return 0, "", ()
     there = filled(Base("edit", kept.id, kept.version, to_json(kept.record)), "", date.min).fields
-    skip = ("id", "mirrored")
+    skip = {"id", "sets", "drawn", *SOURCE, *(n for n in form.fields if n.endswith("mirrored"))}
     old = filled(form.base, "", date.min).fields if form.base.mode == "edit" else {}
     names = [
-        n for n in BY_NAME if n not in skip and form.text(n) not in (there.get(n, ""), old.get(n))
-    ]
+        n for n in dict.fromkeys([*there, *form.fields])
+        if n not in skip and form.text(n) not in (there.get(n, ""), old.get(n))
+    ]  # fmt: skip
     told = tuple(Difference(n, there.get(n, ""), form.text(n)) for n in names)
     return kept.version, kept.person, told
 

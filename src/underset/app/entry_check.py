@@ -14,8 +14,9 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
-from underset.app.entry import Form, field_of, points_there, record_data, record_of
-from underset.app.entry_fields import BY_NAME, CORNERS, ENTRIES, at, put, shown
+from underset.app.entry import Form, field_of, record_data, record_of
+from underset.app.entry_fields import BY_NAME, CORNERS, ENTRIES, POINTS, at, put, set_name, shown
+from underset.app.entry_sets import points_there
 from underset.card import SketchDoor, SketchPoint, SketchZone, VehicleSketch, vehicle_svg
 from underset.errors import InputError, InputErrors
 from underset.records import Complaint, Vehicle, complaints
@@ -46,25 +47,28 @@ class Checked:
     errors: Mapping[str, tuple[InputError, ...]]
     remarks: tuple[Remark, ...]
     complete: bool
+    missing: int = 0  # needed figures that are still empty
 
 
 def checked(form: Form, *, whole: bool) -> Checked:
     """Errors by field and what looks wrong. `whole` also tells what is still missing."""
     errors: dict[str, tuple[InputError, ...]] = {}
+    empty: set[str] = set()
     try:
         record: Vehicle | None = record_of(form)
     except InputErrors as found:
         record = None
         for e in found.errors:
+            empty |= set() if form.text(e.field) else {e.field}
             if whole or form.text(e.field):
                 errors[e.field] = (*errors.get(e.field, ()), e)
     data = record_data(form)
     told = complaints(record) if record else _shared(data)
-    return Checked(errors, tuple(_remark(c, data) for c in told), record is not None)
+    return Checked(errors, tuple(_remark(c, form) for c in told), record is not None, len(empty))
 
 
-def _remark(c: Complaint, data: Mapping[str, Any]) -> Remark:
-    return Remark(field_of(c.field, data), c.value, c.looks, c.slip, c.remedy, c.source)
+def _remark(c: Complaint, form: Form) -> Remark:
+    return Remark(field_of(c.field, form), c.value, c.looks, c.slip, c.remedy, c.source)
 
 
 def _shared(data: dict[str, Any]) -> tuple[Complaint, ...]:
@@ -107,7 +111,8 @@ def _inside(data: Any, step: Any) -> Any:
 def _fill(data: dict[str, Any], stand_in: Mapping[str, Any]) -> None:
     points_there(data)
     wheelbase, half = stand_in["wheelbase"], stand_in["half"]
-    parts = {"label": "?", "wheelbase": f"{wheelbase} mm", "weighed_as": stand_in["state"]}
+    parts = {"label": "?", "wheelbase": f"{wheelbase} mm", "weighed_as": stand_in["state"],
+             "points_label": "?"}  # fmt: skip
     for corner in CORNERS:
         share = 0.25 if corner.endswith("f") else 0.75
         sign = 1 if corner.startswith("l") else -1
@@ -118,9 +123,13 @@ def _fill(data: dict[str, Any], stand_in: Mapping[str, Any]) -> None:
         }  # fmt: skip
     for source in data.get("sources", {}).values():
         source |= {"kind": "estimate", "document": "stand-in"}
-    for name, text in parts.items():
-        if at(data, BY_NAME[name].path) is None:
-            put(data, BY_NAME[name].path, text)
+    for place, one in enumerate(data["point_sets"]):
+        one.setdefault("id", f"stand-in-{place}")
+        for name, text in parts.items():
+            path = BY_NAME[name].path
+            path = (path[0], place, *path[2:]) if path[0] == "point_sets" else path
+            if at(data, path) is None:
+                put(data, path, text)
 
 
 # --- the drawing ----------------------------------------------------------------------------------
@@ -140,7 +149,12 @@ _DRAWN: Final = (
 
 def drawing(form: Form, words: Mapping[str, str]) -> str:
     """The vehicle as typed so far; what is not known yet is drawn as usual and labelled "?"."""
-    return vehicle_svg(sketch(record_data(form), words, {n: form.text(n) for n in BY_NAME}))
+    drawn = form.text("drawn")
+    place = next((i for i, s in enumerate(form.slots) if str(s.number) == drawn), 0)
+    slot, data = form.slots[place].number, record_data(form)
+    texts = {n: form.text(n) for n in BY_NAME}
+    texts |= {e.name: form.text(set_name(slot, e.name)) for e in POINTS}
+    return vehicle_svg(sketch(data | {"point_sets": [data["point_sets"][place]]}, words, texts))
 
 
 def sketch(

@@ -6,7 +6,8 @@ speak of one figure by one name.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from underset.records import TABLES, Body, Contact, Drive, ZoneKind, field_path
@@ -14,7 +15,9 @@ from underset.sources import SourceKind
 
 CORNERS: Final = ("lf", "rf", "lr", "rr")
 MOST_ROWS: Final = 40
+MOST_SETS: Final = 8
 LONGEST: Final = 600
+LONGEST_OUTLINE: Final = 4000
 
 Path = tuple[str | int, ...]
 
@@ -46,6 +49,13 @@ class Entry:
     group: str
     required: bool = False
     corner: str = ""
+    slot: int = 0  # which set of lifting points, in the form
+    was: Path | None = None  # place in the record the form stands on, where it is another one
+
+    @property
+    def before(self) -> Path:
+        """Place of the figure in the record that the form stands on."""
+        return self.path if self.was is None else self.was
 
     @property
     def choices(self) -> tuple[str, ...]:
@@ -60,9 +70,21 @@ class Entry:
     @property
     def word(self) -> str:
         """The field's name without its corner: words are the same for all four."""
-        return self.name.removeprefix(f"{self.corner}_") if self.corner else self.name
+        bare = bare_name(self.name)
+        return bare.removeprefix(f"{self.corner}_") if self.corner else bare
 
 
+def set_name(slot: int, name: str) -> str:
+    """Name of a field in a slot of lifting points: bare in the first."""
+    return f"set-{slot}-{name}" if slot else name
+
+
+def bare_name(name: str) -> str:
+    """The name of a field without its slot."""
+    return _SLOTTED.sub("", name)
+
+
+_SLOTTED: Final = re.compile(r"^set-[1-9]-")
 _GROUPS: Final = {
     "sizes": "sizes",
     "weights": "weights",
@@ -99,6 +121,7 @@ ENTRIES: Final = (
     Entry("body_twist_high", ("body_twist_high",), "twist", "balance"),
     *(Entry(name, ("intake", name), "answer", "intake") for name in _INTAKE),
 )
+POINTS: Final = tuple(e for e in ENTRIES if e.group == "points")
 BY_NAME: Final = {e.name: e for e in ENTRIES}
 BY_PATH: Final = {field_path(e.path): e.name for e in ENTRIES}
 GROUPS: Final = ("about", "sizes", "weights", "balance", "points", "intake")
@@ -110,6 +133,7 @@ SOURCE: Final = (
 ROWS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
     "zone": (
         ("kind", "zone_kind"), ("from", ""), ("to", ""), ("left", ""), ("right", ""),
+        ("outline", "corners"),
         ("underside", ""), ("touch", "looked"), ("pass", "looked"), ("voltage", "looked"),
     ),
     "door": (
@@ -122,12 +146,22 @@ LOOKED: Final = {"zone": "zones_looked", "door": "doors_looked", "lid": "lids_lo
 LISTS: Final = {"zone": "zones", "door": "doors", "lid": "lids"}
 
 
+def entry_of(name: str) -> Entry | None:
+    """The single figure that a field of this name holds, in whichever slot; None for others."""
+    found = BY_NAME.get(bare_name(name))
+    if found is None or bare_name(name) == name:
+        return found
+    slot = int(name.split("-")[1])
+    known = found.group == "points" and slot < MOST_SETS
+    return replace(found, name=name, slot=slot) if known else None
+
+
 def allowed(name: str) -> bool:
     """Whether a field of this name belongs to the form: nothing else is kept."""
-    if name in BY_NAME or name in SOURCE or name in LOOKED.values() or name == "mirrored":
+    if name in SOURCE or name in LOOKED.values() or name in ("sets", "drawn"):
         return True
-    if name.startswith("checked_"):
-        return name.removeprefix("checked_") in BY_NAME
+    if entry_of(name.removeprefix("checked_")) is not None or bare_name(name) == "mirrored":
+        return True
     part, _, rest = name.partition("-")
     number, _, column = rest.partition("-")
     listed = {c for c, _ in ROWS.get(part, ())}
@@ -139,9 +173,32 @@ def clean(given: dict[str, str]) -> dict[str, str]:
     found = {}
     for name, text in given.items():
         if allowed(name):
-            plain = "".join(c if c.isprintable() else " " for c in text[:LONGEST])
-            found[name] = plain.strip()
+            found[name] = plain(name, text)
     return found
+
+
+def plain(name: str, text: str) -> str:
+    """A text as a field may hold it: bounded, printable; notes and outlines may have lines."""
+    if name == "notes":
+        lines = text.replace("\r\n", "\n").split("\n")
+        return "\n".join(_printable(line) for line in lines)[:LONGEST].strip()
+    if name.endswith("-outline"):
+        return _printable(text.replace("\n", "; "))[:LONGEST_OUTLINE].strip().strip(";").strip()
+    return _printable(text)[:LONGEST].strip()
+
+
+def _printable(text: str) -> str:
+    return "".join(c if c.isprintable() else " " for c in text)
+
+
+def same(name: str, before: str, text: str) -> bool:
+    """Whether a field still holds what the record has, as far as a field can hold it."""
+    held = plain(name, before)
+    return text == before or (held != before and _bare(text) == _bare(held))
+
+
+def _bare(text: str) -> str:
+    return "".join(c for c in text if c.isprintable() and not c.isspace())
 
 
 def at(data: Any, path: Path) -> Any:

@@ -17,11 +17,12 @@ from secrets import token_hex
 from typing import Any, Final
 
 from underset.app.shop import Actor, Shop
-from underset.errors import ConflictError, InputError, InputErrors
+from underset.errors import ConflictError, InputError, InputErrors, said
 from underset.records import (
     TABLES,
     Adapter,
     Bay,
+    Complaint,
     Record,
     TableColumn,
     Vehicle,
@@ -48,7 +49,7 @@ class ImportLine:
     id: str
     label: str
     change: str  # added, changed, same
-    looks: tuple[str, ...]
+    looks: tuple[Complaint, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ class Preview:
 def preview(shop: Shop, kind: str, content: Path | bytes, name: str = "") -> Preview:
     """What a table would do; nothing is stored. All complaints of all rows are told at once."""
     if kind not in MODELS:
-        raise InputError("kind", kind, f"one of {', '.join(MODELS)}")
+        raise InputError("kind", kind, said("one of {known}", known=", ".join(MODELS)))
     try:
         records = read_table(kind, content, name)
         with shop.store.read() as tx:
@@ -91,7 +92,7 @@ def preview(shop: Shop, kind: str, content: Path | bytes, name: str = "") -> Pre
 def _line(id: str, record: Any, on_file: Mapping[str, Any]) -> ImportLine:
     before = on_file.get(id)
     change = "added" if before is None else "same" if before == record else "changed"
-    return ImportLine(id, record.label, change, tuple(str(c) for c in complaints(record)))
+    return ImportLine(id, record.label, change, complaints(record))
 
 
 def take_in(shop: Shop, seen: Preview, by: Actor) -> int:
@@ -136,7 +137,8 @@ def _over(kind: str, id: str, before: dict[str, Any], record: Record) -> Record:
     merged, used = _overlaid(before, row, name)
     if used and source is None:
         raise InputError(
-            "source_document", "nothing", f"a source: this row changes the {kind} {id} on file",
+            "source_document", "nothing",
+            said("a source: this row changes the {kind} {id} on file", kind=kind, id=id),
             "Fill in source_kind and source_document.", place=id,
         )  # fmt: skip
     if used:
@@ -215,7 +217,7 @@ class Held:
 def empty_table(kind: str) -> str:
     """A table with every column, its lengths in mm, masses in kg, and no row."""
     if kind not in TABLES:
-        raise InputError("kind", kind, f"one of {', '.join(TABLES)}")
+        raise InputError("kind", kind, said("one of {known}", known=", ".join(TABLES)))
     return csv_text([[_head(column) for column in TABLES[kind]]])
 
 

@@ -20,7 +20,7 @@ from underset.card import (
     shelf_svg,
     vehicle_svg,
 )
-from underset.errors import InputError
+from underset.errors import InputError, said
 from underset.records import TABLES
 
 KINDS: Final = ("vehicle", "lift", "shelf")
@@ -46,9 +46,13 @@ _PIECE: Final = ("label", "role", "below", "above", "height", "travel", "thread"
 def sheet(kind: str, form: str, language: str, workshop: str) -> bytes:
     """A measure sheet as "pdf" or "html". Raises InputError for another kind or form."""
     if kind not in KINDS:
-        raise InputError("sheet", kind, f"one of {', '.join(KINDS)}")
+        raise InputError("sheet", kind, said("one of {known}", known=", ".join(KINDS)))
     if form not in FORMATS:
-        raise InputError("file", form or "no ending", f"a file ending in .{' or .'.join(FORMATS)}")
+        raise InputError(
+            "file",
+            form or "no ending",
+            said("a file ending in .{known}", known=" / .".join(FORMATS)),
+        )
     view = _VIEWS[kind](FIGURES_DE if language == "de" else FIGURES_EN, language)
     view = replace(view, workshop=workshop)
     return measure_pdf(view) if form == "pdf" else measure_html(view).encode()
@@ -126,7 +130,8 @@ def _points(words: Mapping[str, str], numbers: _Numbers) -> MeasureTable:
 
 
 def _list(part: str, words: Mapping[str, str]) -> MeasureTable:
-    heads = tuple(words[f"entry.r.{part}.{column}"] for column, _ in ROWS[part])
+    asked = [column for column, kind in ROWS[part] if kind != "corners"]
+    heads = tuple(words[f"entry.r.{part}.{column}"] for column in asked)
     rows = tuple(("",) * len(heads) for _ in range(_BLANK_ROWS[part]))
     return MeasureTable(words[f"entry.group.{part}"], heads, rows, wide_first=False)
 

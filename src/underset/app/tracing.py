@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from math import ceil, isfinite
 from typing import Final
 
-from underset.errors import InputError
+from underset.errors import InputError, said
 from underset.units import Quantity, parse_quantity
 
 CORNERS: Final = ("lf", "rf", "lr", "rr")
@@ -87,8 +87,9 @@ def traced(marks: Marks, ruler: Ruler) -> Trace:
     span = rear - front
     if abs(span) < LEAST_SPAN:
         raise InputError(
-            "rear", f"{abs(span):.0f} pixels from the front axle",
-            f"at least {LEAST_SPAN:g} pixels between the axles", "Zoom in, or take a larger one.",
+            "rear", said("{pixels:.0f} pixels from the front axle", pixels=abs(span)),
+            said("at least {least:g} pixels between the axles", least=LEAST_SPAN),
+            "Zoom in, or take a larger one.",
         )  # fmt: skip
     left = ((marks.places["left"] - front) / span).imag
     if abs(left) < _SIDEWAYS:
@@ -106,16 +107,23 @@ def _marked(marks: Marks, ruler: Ruler) -> None:
     needed = NEEDED if ruler.check is None else MARKS
     missing = [n for n in needed if n not in marks.places]
     if missing:
-        raise InputError(missing[0], "not marked", f"marks needed: {', '.join(needed)}")
+        raise InputError(
+            missing[0], "not marked", said("marks needed: {needed}", needed=", ".join(needed))
+        )
     for name, place in marks.places.items():
         if not (isfinite(place.real) and isfinite(place.imag)) or abs(place) > LARGEST_PIXEL:
-            raise InputError(name, str(place), f"pixels from 0 to {LARGEST_PIXEL:g}")
+            raise InputError(
+                name,
+                f"{place.real:g}, {place.imag:g}",
+                said("pixels from 0 to {most:g}", most=LARGEST_PIXEL),
+            )
     if not 0.0 < marks.click <= 50.0:
         raise InputError("click", marks.click, "more than 0 and at most 50 pixels")
     if ruler.kind not in TRUST:
-        raise InputError("kind", ruler.kind, f"one of {', '.join(TRUST)}")
-    if ruler.wheelbase.value <= 0.0:
-        raise InputError("wheelbase", ruler.wheelbase.text, "this figure is greater than zero")
+        raise InputError("kind", ruler.kind, said("one of {known}", known=", ".join(TRUST)))
+    for name, known in (("wheelbase", ruler.wheelbase), ("check", ruler.check)):
+        if known is not None and known.value <= 0.0:
+            raise InputError(name, known.text, "this figure is greater than zero")
 
 
 def _point(
@@ -139,7 +147,9 @@ def _trust(marks: Marks, ruler: Ruler, span: float) -> tuple[float, float | None
         return TRUST[ruler.kind], None
     pixels = abs(marks.places["check_b"] - marks.places["check_a"])
     if pixels < LEAST_SPAN / 4:
-        raise InputError("check_b", f"{pixels:.0f} pixels", "a longer distance to check with")
+        raise InputError(
+            "check_b", said("{pixels:.0f} pixels", pixels=pixels), "a longer distance to check with"
+        )
     found = pixels * ruler.wheelbase.value / span
     off = abs(found / ruler.check.value - 1.0)
     # What the marks, the wheelbase and the known distance leave open is not proven away.
@@ -147,8 +157,10 @@ def _trust(marks: Marks, ruler: Ruler, span: float) -> tuple[float, float | None
     loose = ruler.check.tol / ruler.check.value + ruler.wheelbase.tol / ruler.wheelbase.value
     if off - blur - loose > GREATEST_SHARE:
         raise InputError(
-            "check", f"{found * 1000:.0f} mm in the picture, {ruler.check.text} known",
-            f"within {GREATEST_SHARE:.0%} of each other",
+            "check",
+            said("{found:.0f} mm in the picture, {known} known",
+                 found=found * 1000, known=ruler.check.text),
+            said("within {share:.0%} of each other", share=GREATEST_SHARE),
             "The picture is warped or one of the marks or distances is wrong.",
         )  # fmt: skip
     return max(off + blur + loose, LEAST_TRUST), found
@@ -160,15 +172,16 @@ def _ordered(points: list[TracedPoint]) -> None:
     for left, right in ((lf, rf), (lr, rr)):
         if left.side <= right.side:
             raise InputError(
-                left.corner, f"{left.side * 1000:.0f} mm left of the middle",
-                f"left of the point {right.corner}",
+                left.corner, said("{side:.0f} mm left of the middle", side=left.side * 1000),
+                said("left of the point {corner}", corner=right.corner.upper()),
                 "Left and right are those of the driver. Mark the points or the left side again.",
             )  # fmt: skip
     for front, rear in ((lf, lr), (rf, rr)):
         if front.aft >= rear.aft:
             raise InputError(
-                front.corner, f"{front.aft * 1000:.0f} mm behind the front axle",
-                f"ahead of the point {rear.corner}", "Mark the points or the axles again.",
+                front.corner, said("{aft:.0f} mm behind the front axle", aft=front.aft * 1000),
+                said("ahead of the point {corner}", corner=rear.corner.upper()),
+                "Mark the points or the axles again.",
             )  # fmt: skip
 
 

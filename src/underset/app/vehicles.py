@@ -10,7 +10,7 @@ from datetime import date
 from underset.app.entry import COPIED
 from underset.app.entry_check import vehicle_drawing
 from underset.app.shop import Shop
-from underset.records import Vehicle, Zone, complaints, figures
+from underset.records import Complaint, Source, Vehicle, Zone, complaints, figures
 from underset.sources import Age
 from underset.store import Kept
 
@@ -31,7 +31,9 @@ class SourceLine:
     """One source of a record: what it is, its age, how many figures rest on it."""
 
     name: str
+    kind: str
     told: str
+    memory: bool
     months: int | None
     figures: int
     main: bool
@@ -59,7 +61,7 @@ class VehiclePage:
     drawing: str
     sources: tuple[SourceLine, ...]
     history: tuple[VersionLine, ...]
-    looks: tuple[str, ...]
+    looks: tuple[Complaint, ...]
     zones: tuple[Zone, ...] | None
 
 
@@ -86,7 +88,7 @@ def vehicle_page(shop: Shop, id: str, words: Mapping[str, str]) -> VehiclePage:
         drawing=vehicle_drawing(kept.record, words),
         sources=_sources(kept.record, shop.day()),
         history=tuple(map(_version, history)),
-        looks=tuple(str(c) for c in complaints(kept.record)),
+        looks=complaints(kept.record),
         zones=kept.record.zones,
     )
 
@@ -105,10 +107,22 @@ def _sources(record: Vehicle, day: date) -> tuple[SourceLine, ...]:
     used = _used(record)
     return tuple(
         SourceLine(
-            name, str(s), months(s.date, day), used[name], name == record.source, name == COPIED
+            name,
+            s.kind.value,
+            _told(s),
+            not s.seen,
+            months(s.date, day),
+            used[name],
+            name == record.source,
+            name == COPIED,
         )
         for name, s in record.sources.items()
     )
+
+
+def _told(source: Source) -> str:
+    """What a source is, without its kind, which pages word in their language."""
+    return str(source).removeprefix(f"{source.kind.value}: ").removesuffix(" (from memory)")
 
 
 def _oldest(record: Vehicle, day: date) -> int | None:

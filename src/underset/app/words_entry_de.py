@@ -89,6 +89,7 @@ FIGURES_DE: Final[dict[str, str]] = {
     "entry.r.zone.to": "Bis, hinter der Vorderachse",
     "entry.r.zone.left": "Linke Kante, links der Mitte",
     "entry.r.zone.right": "Rechte Kante, links der Mitte",
+    "entry.r.zone.outline": "Ecken eines anderen Umrisses",
     "entry.r.zone.underside": "Unterkante über Boden",
     "entry.r.zone.touch": "Darf tragen",
     "entry.r.zone.pass": "Arm darf darunter",

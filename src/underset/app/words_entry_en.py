@@ -89,6 +89,7 @@ FIGURES_EN: Final[dict[str, str]] = {
     "entry.r.zone.to": "To, behind front axle",
     "entry.r.zone.left": "Left edge, left of middle",
     "entry.r.zone.right": "Right edge, left of middle",
+    "entry.r.zone.outline": "Corners of another outline",
     "entry.r.zone.underside": "Underside above floor",
     "entry.r.zone.touch": "May bear",
     "entry.r.zone.pass": "Arm may pass below",

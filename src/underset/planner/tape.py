@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from math import hypot, radians
 from typing import Literal
 
-from underset.errors import InputError
+from underset.errors import InputError, said
 from underset.geometry import Point, apply, disc_to_polygon
 from underset.setting.numbers import BayNumbers, VehicleNumbers
 from underset.setting.place import Stop
@@ -84,7 +84,8 @@ def stop_from_tape(
     elif len(good) > 1:
         told = ", ".join(f"{s[0]:+.2f} m" for s in good)
         raise InputError(
-            "tape readings", len(readings), f"one stop fits them, not several ({told})",
+            "tape readings", len(readings),
+            said("one stop fits them, not several ({told})", told=told),
             "Say about where it stands, or add a reading to another place.",
         )  # fmt: skip
     return fit.measured(good[0])
@@ -163,7 +164,9 @@ class _Fit:
 def _check(readings: Sequence[TapeReading], places: Mapping[str, Point]) -> None:
     for r in readings:
         if r.place not in places:
-            raise InputError("place", r.place, f"places are {', '.join(places) or 'none'}")
+            raise InputError(
+                "place", r.place, said("places are {known}", known=", ".join(places) or "none")
+            )
         if not 0.0 < r.distance < 10.0:
             raise InputError(f"reading at {r.place}", r.distance, "more than 0 and less than 10 m")
     columns = {r.column for r in readings}
@@ -190,5 +193,7 @@ def _disagreement(fit: _Fit, found: list[_Solution]) -> InputError:
     off, r = worst
     return InputError(
         f"reading at {r.place} to the {r.column} column", f"{r.distance:.3f} m",
-        f"readings agree within their tolerances; this one is off by {off * 1000:.0f} mm", remedy,
+        said("readings agree within their tolerances; this one is off by {off:.0f} mm",
+             off=off * 1000),
+        remedy,
     )  # fmt: skip

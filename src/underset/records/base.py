@@ -9,7 +9,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
-from underset.errors import InputError
+from underset.errors import InputError, said
 from underset.sources import SourceKind
 from underset.units import (
     ABSENT,
@@ -109,7 +109,10 @@ class Dimension:
         if self.not_given and word.strip().lower() == "not given":
             reason = reason.strip()
             if len(reason) > LONGEST_REASON or not reason.isprintable():
-                raise _complaint(text, f"a reason is plain text of at most {LONGEST_REASON} signs")
+                raise _complaint(
+                    text,
+                    said("a reason is plain text of at most {most} signs", most=LONGEST_REASON),
+                )
             return NotGiven(reason) if reason else NOT_GIVEN
         return ABSENT if self.absent and text.strip().lower() == "none" else None
 
@@ -124,7 +127,14 @@ class Dimension:
 
     def _same_kind(self, q: Quantity) -> Quantity:
         if q.unit and UNITS[q.unit][0] != self.kind:
-            raise _complaint(q.text, f"a {self.kind} is wanted here, such as {EXAMPLES[self.kind]}")
+            raise _complaint(
+                q.text,
+                said(
+                    "a {kind} is wanted here, such as {example}",
+                    kind=self.kind,
+                    example=EXAMPLES[self.kind],
+                ),
+            )
         if not q.text:
             q = replace(self._written(q), source=q.source)
         return self._signed(q, q.text)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
-from underset.errors import InputError, InputErrors
+from underset.errors import InputError, InputErrors, said
 from underset.records.adapter import Adapter
 from underset.records.base import Record
 from underset.records.columns import ARMS, CORNERS, TABLES, TableColumn
@@ -122,7 +122,11 @@ def _headings(kind: str, row: Row, name: str) -> list[Heading]:
     ]
     needed = [c.name for c in known.values() if c.required and c.name not in names]
     if needed and not wrong:
-        wrong.append(InputError("columns", ", ".join(names), f"also needed: {', '.join(needed)}"))
+        wrong.append(
+            InputError(
+                "columns", ", ".join(names), said("also needed: {needed}", needed=", ".join(needed))
+            )
+        )
     if wrong:
         raise InputErrors([error.at(f"{name}, row {row.number}") for error in wrong])
     return headings
@@ -133,14 +137,18 @@ def _heading(cell: str, known: Mapping[str, TableColumn]) -> Heading:
     name = match["name"].lower() if match else cell
     if match is None or name not in known:
         near = difflib.get_close_matches(name, known, n=1)
-        remedy = f"Did you mean {near[0]}?" if near else "Take it out."
-        raise InputError("column", cell, f"columns are {', '.join(known)}", remedy)
+        remedy = said("Did you mean {near}?", near=near[0]) if near else "Take it out."
+        raise InputError(
+            "column", cell, said("columns are {known}", known=", ".join(known)), remedy
+        )
     column, unit = known[name], (match["unit"] or "").strip()
     if unit and not column.measured:
         raise InputError(name, cell, "this column has no unit")
     if unit and (unit not in UNITS or UNITS[unit][0] != column.kind):
         units = ", ".join(u for u, (k, _) in UNITS.items() if k == column.kind)
-        raise InputError(name, cell, f"units of {column.kind} are {units}")
+        raise InputError(
+            name, cell, said("units of {kind} are {known}", kind=column.kind, known=units)
+        )
     return Heading(column, unit)
 
 
@@ -166,7 +174,11 @@ def _data(headings: Sequence[Heading], row: Row) -> tuple[Data, list[InputError]
     """The row as nested fields, lists still as tables by number, and what is wrong with it."""
     wrong = [_named(error, headings) for error in row.wrong]
     if len(row.cells) > len(headings):
-        wrong.append(InputError("row", row.cells[-1], f"{len(headings)} cells, as in the header"))
+        wrong.append(
+            InputError(
+                "row", row.cells[-1], said("{count} cells, as in the header", count=len(headings))
+            )
+        )
     data: Data = {}
     bad = {error.field for error in wrong}
     for heading, cell in zip(headings, row.cells, strict=False):
@@ -177,7 +189,11 @@ def _data(headings: Sequence[Heading], row: Row) -> tuple[Data, list[InputError]
         except InputError as error:
             wrong.append(error)
     wrong += [
-        InputError(h.column.name, "nothing", f"this cell is needed: {h.column.meaning}")
+        InputError(
+            h.column.name,
+            "nothing",
+            said("this cell is needed: {meaning}", meaning=h.column.meaning),
+        )
         for at, h in enumerate(headings)
         if h.column.required
         and (at >= len(row.cells) or not row.cells[at])
@@ -196,7 +212,8 @@ def _measured(heading: Heading, cell: str) -> str:
         return cell  # which brings its own unit, or is refused later for having none
     if not _FIGURE.match(cell):
         example = EXAMPLES[heading.column.kind]
-        allowed = f"a number in {heading.unit} with a decimal point, or no unit above and {example}"
+        template = "a number in {unit} with a decimal point, or no unit above and {example}"
+        allowed = said(template, unit=heading.unit, example=example)
         raise InputError(heading.column.name, cell, allowed)
     return f"{cell} {heading.unit}"
 
@@ -289,7 +306,9 @@ _MIRROR: Final = {"vehicle": _mirror_vehicle, "adapter": _no_mirror, "lift": _mi
 
 
 def _twice(columns: str) -> InputError:
-    return InputError("mirrored", "yes", f"columns {columns} are empty, or mirrored is no")
+    return InputError(
+        "mirrored", "yes", said("columns {columns} are empty, or mirrored is no", columns=columns)
+    )
 
 
 def _flipped(fields: Mapping[str | int, Any], *names: str) -> Data:
@@ -337,7 +356,10 @@ def _first_of(wrong: list[InputError], name: str) -> list[InputError]:
     if len(wrong) <= MOST_COMPLAINTS:
         return wrong
     more = InputError(
-        "table", f"{len(wrong)} complaints", f"only {MOST_COMPLAINTS} are listed", place=name
+        "table",
+        f"{len(wrong)} complaints",
+        said("only {most} are listed", most=MOST_COMPLAINTS),
+        place=name,
     )
     return [*wrong[:MOST_COMPLAINTS], more]
 
@@ -348,7 +370,9 @@ def _content(path: Path) -> bytes:
             return file.read(LARGEST_FILE + 1)
     except OSError as error:
         raise InputError(
-            "file", str(path), f"a file that can be read ({error.strerror})"
+            "file",
+            str(path),
+            said("a file that can be read ({reason})", reason=error.strerror or ""),
         ) from error
 
 

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any, Final
 
-from underset.errors import InputError
+from underset.errors import InputError, said
 from underset.records.adapter import Adapter
 from underset.records.base import Record, Sourced
 from underset.records.job import (
@@ -73,7 +73,8 @@ def figures(record: Any, path: str = "") -> Iterator[tuple[str, Quantity]]:
 
 def _sources(record: Sourced) -> Complaints:
     listed = ", ".join(record.sources) or "none"
-    allowed, remedy = f"sources listed here are {listed}", "Add a table [sources.NAME]."
+    allowed = said("sources listed here are {listed}", listed=listed)
+    remedy = "Add a table [sources.NAME]."
     if record.source and record.source not in record.sources:
         yield InputError("source", record.source, allowed, remedy)
     for path, figure in figures(record):
@@ -89,7 +90,11 @@ def _vehicle(vehicle: Vehicle) -> Complaints:
             yield InputError(f"point_sets[{i}].points", given, "each of LF, RF, LR, RR once")
         if points.source and points.source not in vehicle.sources:
             listed = ", ".join(vehicle.sources) or "none"
-            yield InputError(f"point_sets[{i}].source", points.source, f"sources are {listed}")
+            yield InputError(
+                f"point_sets[{i}].source",
+                points.source,
+                said("sources are {listed}", listed=listed),
+            )
     yield from _twice("point_sets", (p.id for p in vehicle.point_sets))
     yield from _twice("zones", (z.id for z in vehicle.zones or ()))
     yield from _twice("doors and lids", _opening_ids(vehicle))
@@ -103,12 +108,14 @@ def _bay(bay: Bay) -> Complaints:
         yield InputError("columns", ", ".join(sides), "one column is left and one right")
     low, high = bay.seat.lowest, bay.seat.highest
     if high.value <= low.value:
-        yield InputError("seat.highest", high.text, f"above the lowest seat, {low.text}")
+        yield InputError(
+            "seat.highest", high.text, said("above the lowest seat, {low}", low=low.text)
+        )
     for name, arm in zip(type(bay.arms).model_fields, bay.arms.in_order(), strict=True):
         pairs = (("swing", arm.swing_low, arm.swing_high), ("reach", arm.reach_low, arm.reach_high))
         for what, least, most in pairs:
             if most.value < least.value:
-                allowed = f"not less than {what}_low, {least.text}"
+                allowed = said("not less than {what}_low, {least}", what=what, least=least.text)
                 yield InputError(f"arms.{name}.{what}_high", most.text, allowed, _TURNED)
 
 
@@ -278,20 +285,22 @@ def _reached(start: str, leads: dict[str, set[str]]) -> set[str]:
 def _twice(field: str, ids: Iterable[str]) -> Complaints:
     for name, count in Counter(ids).items():
         if count > 1:
-            yield InputError(field, name, f"each id once, here {count} times")
+            yield InputError(field, name, said("each id once, here {count} times", count=count))
 
 
 def _new(path: str, name: str, seen: set[str], what: str) -> Complaints:
     if name in seen:
-        yield InputError(path, name, f"a {what} of this name is there already")
+        yield InputError(path, name, said("a {what} of this name is there already", what=what))
     seen.add(name)
 
 
 def _known(path: str, name: str, known: set[str], what: str) -> Complaints:
     if name not in known:
-        yield InputError(path, name, f"{what}: {', '.join(sorted(known)) or 'none'}")
+        yield InputError(
+            path, name, said("{what}: {known}", what=what, known=", ".join(sorted(known)) or "none")
+        )
 
 
 def _not_on_file(path: str, name: str, known: Iterable[str], place: str = "") -> InputError:
     listed = ", ".join(known) or "none"
-    return InputError(path, name, f"on file are {listed}", place=place)
+    return InputError(path, name, said("on file are {listed}", listed=listed), place=place)

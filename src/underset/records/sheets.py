@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import TYPE_CHECKING, Any, Final
 
-from underset.errors import InputError
+from underset.errors import InputError, said
 
 if TYPE_CHECKING:
     from openpyxl.workbook import Workbook
@@ -58,7 +58,9 @@ def read_sheet(content: bytes, name: str, sheet: str = "") -> list[Row]:
     """
     safe_name(name)
     if len(content) > LARGEST_FILE:
-        raise _refused(name, f"{len(content)} bytes", f"at most {LARGEST_FILE} bytes")
+        raise _refused(
+            name, f"{len(content)} bytes", said("at most {most} bytes", most=LARGEST_FILE)
+        )
     packed = content.startswith(_PACKED)
     if name.lower().endswith(".xlsx") and packed:
         rows = _workbook_rows(content, name, sheet)
@@ -103,9 +105,13 @@ def _refused(name: str, received: object, allowed: str, remedy: str = "") -> Inp
 def _bounded(rows: Iterator[Row], name: str) -> Iterator[Row]:
     for count, row in enumerate(rows):
         if count > MOST_ROWS:
-            raise _refused(name, "more rows", f"at most {MOST_ROWS} rows", "Send it in parts.")
+            raise _refused(
+                name, "more rows", said("at most {most} rows", most=MOST_ROWS), "Send it in parts."
+            )
         if len(row.cells) > MOST_COLUMNS:
-            raise _refused(name, f"{len(row.cells)} columns", f"at most {MOST_COLUMNS} columns")
+            raise _refused(
+                name, f"{len(row.cells)} columns", said("at most {most} columns", most=MOST_COLUMNS)
+            )
         yield row
 
 
@@ -166,7 +172,7 @@ def _text(cell: Any) -> str:
 
 def _plain(text: str) -> str:
     if len(text) > LONGEST_CELL:
-        raise ValueError(f"a cell holds at most {LONGEST_CELL} characters")
+        raise ValueError(said("a cell holds at most {most} characters", most=LONGEST_CELL))
     if not text.isprintable():
         raise ValueError("a cell holds one line of printable text")
     if text.startswith("'") and text[1:].startswith((*RISKY, "'")):
@@ -205,7 +211,8 @@ def _inspect_parts(content: bytes, name: str) -> None:
             _inspect_list(parts, name)
             for part in parts:
                 _inspect_part(package, part, name)
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, zlib.error, OSError) as error:
+    except (zipfile.BadZipFile, zipfile.LargeZipFile, zlib.error, OSError, ValueError) as error:
+        # ValueError: a part that says it begins before the file does.
         raise _refused(name, "a damaged package", "a workbook (.xlsx) that opens") from error
     except (NotImplementedError, RuntimeError, EOFError) as error:  # unknown packing, a password
         raise _refused(name, "a locked package", "a workbook (.xlsx) that opens") from error
@@ -217,7 +224,7 @@ def _inspect_list(parts: Sequence[zipfile.ZipInfo], name: str) -> None:
         raise _refused(
             name,
             f"{len(parts)} parts of {unpacked} bytes unpacked",
-            f"at most {MOST_PARTS} parts and {LARGEST_UNPACKED} bytes",
+            said("at most {parts} parts and {most} bytes", parts=MOST_PARTS, most=LARGEST_UNPACKED),
         )
     if len({part.filename.lower() for part in parts}) < len(parts):
         raise _refused(name, "two parts of one name", "a workbook (.xlsx) as programs write them")
@@ -236,7 +243,9 @@ def _inspect_part(package: zipfile.ZipFile, part: zipfile.ZipInfo, name: str) ->
         if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
             raise _refused(name, part.filename, "a workbook without document types or entities")
         if path.startswith("xl/worksheets/") and _FAR_CELL.search(content):
-            raise _refused(name, "a cell far to the right", f"at most {MOST_COLUMNS} columns")
+            raise _refused(
+                name, "a cell far to the right", said("at most {most} columns", most=MOST_COLUMNS)
+            )
 
 
 def _sheet_rows(book: Workbook, name: str, sheet: str) -> Iterator[Row]:
@@ -247,13 +256,17 @@ def _sheet_rows(book: Workbook, name: str, sheet: str) -> Iterator[Row]:
     elif len(names) == 1:
         chosen = book.worksheets[0]
     else:
-        allowed = f"one sheet, or a sheet named {sheet!r}" if sheet else "one sheet"
+        allowed = (
+            said("one sheet, or a sheet named {sheet}", sheet=repr(sheet)) if sheet else "one sheet"
+        )
         raise _refused(name, f"sheets {', '.join(names) or 'none'}", allowed)
     # What the sheet says about its own size may be wrong: it is not asked.
     chosen.reset_dimensions()
     for number, cells in enumerate(chosen.iter_rows(), start=1):
         if number > MOST_ROWS + 1:
-            raise _refused(name, "more rows", f"at most {MOST_ROWS} rows", "Send it in parts.")
+            raise _refused(
+                name, "more rows", said("at most {most} rows", most=MOST_ROWS), "Send it in parts."
+            )
         yield _row(number, [_value(cell) for cell in cells])
 
 

@@ -8,7 +8,7 @@ from typing import Any, Final, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
-from underset.errors import InputError, InputErrors
+from underset.errors import InputError, InputErrors, said
 from underset.records.base import Record
 from underset.records.crosscheck import within
 
@@ -92,7 +92,7 @@ def bounded(data: dict[str, Any], place: str = "") -> dict[str, Any]:
     while todo:
         table, depth = todo.pop()
         if depth > DEEPEST:
-            allowed = f"tables and lists are nested at most {DEEPEST} deep"
+            allowed = said("tables and lists are nested at most {most} deep", most=DEEPEST)
             raise InputError("file", f"nested more than {DEEPEST} deep", allowed, place=place)
         for item in (*table, *table.values()) if isinstance(table, dict) else table:
             if isinstance(item, str):
@@ -146,15 +146,22 @@ def _complaint(error: Any, model: type[Record]) -> InputError:
     if loc and loc[-1] == "[key]":
         return InputError(field_path(loc[:-2]), value, _NAMES)
     template = _ALLOWED.get(kind)
-    allowed = template.format(**context) if template else str(error["msg"])
+    told = {k: str(v).replace(" or ", ", ") for k, v in context.items()}
+    allowed = said(template, **told) if template else str(error["msg"])
     return InputError(path, value, allowed)
 
 
 def _unknown_field(path: str, loc: Loc, model: type[Record]) -> InputError:
     known = sorted({name for m in _models_at(model, loc[:-1]) for name in m.model_fields})
     near = difflib.get_close_matches(str(loc[-1]), known, n=1)
-    remedy = f'Did you mean "{near[0]}"?' if near else "Take it out or write one of these."
-    return InputError(path, str(loc[-1]), f"fields here are {', '.join(known)}", remedy)
+    remedy = (
+        said('Did you mean "{near}"?', near=near[0])
+        if near
+        else "Take it out or write one of these."
+    )
+    return InputError(
+        path, str(loc[-1]), said("fields here are {known}", known=", ".join(known)), remedy
+    )
 
 
 def _untagged(loc: Loc) -> Loc:

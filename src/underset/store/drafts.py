@@ -11,7 +11,7 @@ from typing import Any, Final
 from sqlalchemy import and_, delete, insert, select, update
 from sqlalchemy.engine import Row
 
-from underset.errors import ConflictError, InputError, NotFoundError
+from underset.errors import ConflictError, InputError, NotFoundError, said
 from underset.store.canonical import canonical, moment
 from underset.store.tables import DRAFTS
 from underset.store.work import Work, plain_text
@@ -87,11 +87,21 @@ class Drafts:
             return
         if found is None:
             raise ConflictError(
-                f"the draft {id!r} of a {kind} is gone: it was finished or discarded."
+                said(
+                    "the draft '{id}' of a {kind} is gone: it was finished or discarded.",
+                    id=id,
+                    kind=kind,
+                )
             )
         raise ConflictError(
-            f"the draft {id!r} of a {kind} was saved by {found.person} on "
-            f"{moment(found.at):%Y-%m-%d at %H:%M} UTC. Nothing of yours was stored; read it again."
+            said(
+                "the draft '{id}' of a {kind} was saved by {person}, {at:%Y-%m-%d %H:%M} UTC. "
+                "Nothing of yours was stored; read it again.",
+                id=id,
+                kind=kind,
+                person=found.person,
+                at=moment(found.at),
+            )
         )
 
 

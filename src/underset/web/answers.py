@@ -65,7 +65,8 @@ def _shown(value: object) -> str:
 
 def _text(text: str) -> str:
     """Text that can be written as UTF-8, whatever was sent."""
-    return text.encode("utf-8", "replace").decode()
+    plain = text.encode("utf-8", "replace").decode()
+    return text if plain == text else plain
 
 
 def wants_json(request: Request) -> bool:

@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse
 
 from underset.app import showing
 from underset.app.bookkeeping import Line
-from underset.errors import InputError
+from underset.errors import InputError, said
 
 Name = Annotated[str, Form(max_length=63)]
 Key = Annotated[str, Form(min_length=8, max_length=80, pattern=r"^[a-z0-9-]+$")]
@@ -42,7 +42,9 @@ def figure(field: str, text: str, low: float, high: float) -> float:
     try:
         value = float(text.strip().replace(",", ".").replace("−", "-") or "0")
     except ValueError as error:
-        raise InputError(field, text, f"a number from {low:g} to {high:g}") from error
+        raise InputError(
+            field, text, said("a number from {low:g} to {high:g}", low=low, high=high)
+        ) from error
     if not low <= value <= high:
-        raise InputError(field, text, f"a number from {low:g} to {high:g}")
+        raise InputError(field, text, said("a number from {low:g} to {high:g}", low=low, high=high))
     return value

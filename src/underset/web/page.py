@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 
+from underset.app import wording
 from underset.web.words import Words, words_in
 
 if TYPE_CHECKING:
@@ -114,4 +115,15 @@ def error_page(request: Request, code: int, error: dict[str, Any]) -> str:
     )  # fmt: skip
     plain = replace(frame, navigation=(("today", "/"),))
     template = environment().get_template("error.html")
-    return template.render(view={"code": code, **error}, frame=plain, words=words)
+    view = {"code": code, **_worded(error, words)}
+    return template.render(view=view, frame=plain, words=words)
+
+
+def _worded(error: dict[str, Any], words: Words) -> dict[str, Any]:
+    """What an error says, in the language of the page."""
+    told = {
+        k: wording.worded(v, words.language) if isinstance(v, str) else v for k, v in error.items()
+    }
+    if error.get("field") and error.get("allowed"):
+        told["message"] = f"{told['field']}: {told['allowed']}"
+    return told

@@ -9,7 +9,7 @@ from urllib.parse import quote
 from fastapi import Depends, Request
 
 from underset.app.shop import Account, Actor, Shop
-from underset.errors import DeniedError
+from underset.errors import DeniedError, said
 from underset.web.guard import (
     DEVICE_COOKIE,
     SAFE,
@@ -68,8 +68,11 @@ class Visit:
         """Demand one of some roles; on loopback without accounts everybody may do everything."""
         if self.options.lan and not set(any_of) & set(self.roles):
             raise DeniedError(
-                f"This needs the role {' or '.join(any_of)}; yours: "
-                f"{', '.join(self.roles) or 'none'}."
+                said(
+                    "This needs the role {needed}; yours: {yours}.",
+                    needed=" / ".join(any_of),
+                    yours=", ".join(self.roles) or "–",
+                )
             )
 
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 from math import cos, pi, sin
 from typing import Final
 
+from underset.errors import said
 from underset.records.lift import Bay, Column, SwingArm
 from underset.records.plausibility.common import (
     POLICY,
@@ -81,7 +82,8 @@ def _reach(field: str, arm: SwingArm, bay: Bay) -> Iterator[Complaint]:
     across = abs(arm.pivot_y.value)
     other = max((abs(c.y.value) for c in bay.columns), default=across)
     if arm.reach_high.value > across + other:
-        looks = f"straight inward it would strike the other column, {across + other:.2f} m away"
+        template = "straight inward it would strike the other column, {away:.2f} m away"
+        looks = said(template, away=across + other)
         slip = likely_slip(
             arm.reach_high.value, arm.reach_high.unit, Bound(0.4 * across, across, "")
         )
@@ -99,7 +101,8 @@ def _parked(field: str, arm: SwingArm) -> Iterator[Complaint]:
     if not isinstance(parked, Quantity):
         return
     if not arm.swing_low.value - slack <= parked.value <= arm.swing_high.value + slack:
-        looks = f"parked outside its swing, {arm.swing_low.text} to {arm.swing_high.text}"
+        template = "parked outside its swing, {low} to {high}"
+        looks = said(template, low=arm.swing_low.text, high=arm.swing_high.text)
         slip = "sign: swing grows from straight inward toward the arm's own end"
         yield Complaint(f"{field}.parked_swing", parked.text, looks, slip, "Measure again.")
 
@@ -110,11 +113,13 @@ def _profile(field: str, arm: SwingArm, bay: Bay) -> Iterator[Complaint]:
         here = f"{field}.profile[{i}]"
         yield from outside(f"{here}.half_width", s.half_width, _HALF_WIDTH, "half width of an arm")
         if s.top.value < s.bottom.value:
-            shown = f"top {s.top.text}, bottom {s.bottom.text}"
+            shown = said("top {top}, bottom {bottom}", top=s.top.text, bottom=s.bottom.text)
             yield Complaint(here, shown, "top below bottom", "top and bottom swapped", "")
         if bay.seat.lowest.value + s.bottom.value < -0.001:
             deep = -1000 * (bay.seat.lowest.value + s.bottom.value)
-            looks = f"at the lowest seat this would stand {deep:.0f} mm in the floor"
+            looks = said(
+                "at the lowest seat this would stand {deep:.0f} mm in the floor", deep=deep
+            )
             slip = "height above the floor typed in for height above the seat"
             yield Complaint(f"{here}.bottom", s.bottom.text, looks, slip, "Measure from the seat.")
     for i, (a, b) in enumerate(pairwise(stations)):
@@ -131,7 +136,7 @@ def _profile(field: str, arm: SwingArm, bay: Bay) -> Iterator[Complaint]:
 def _arms_together(bay: Bay) -> Iterator[Complaint]:
     lf, rf, lr, rr = bay.arms.in_order()
     if (lf.pivot_x.value + rf.pivot_x.value) < (lr.pivot_x.value + rr.pivot_x.value):
-        shown = f"front {lf.pivot_x.text}, rear {lr.pivot_x.text}"
+        shown = said("front {front}, rear {rear}", front=lf.pivot_x.text, rear=lr.pivot_x.text)
         looks, slip = "front pivots stand behind the rear ones", "front and rear arms swapped"
         yield Complaint("arms", shown, looks, slip, "x is positive the way a vehicle drives in.")
     for end, left, right in (("front", lf, rf), ("rear", lr, rr)):
@@ -143,7 +148,7 @@ def _arms_together(bay: Bay) -> Iterator[Complaint]:
         ):
             a, b = getattr(left, name), getattr(right, name)
             if abs(a.value - sign * b.value) > _MIRRORED:
-                looks = f"left and right {end} arm are no mirror images"
+                looks = said("left and right {end} arm are no mirror images", end=end)
                 yield Complaint(
                     f"arms {end}, {name}", f"{a.text}, {b.text}", looks, "a figure mistyped",
                     "Measure both again.", POLICY,
@@ -164,7 +169,10 @@ def _columns(bay: Bay) -> Iterator[Complaint]:
     for i, c in enumerate(bay.columns):
         field = f"columns[{i}]"
         if (c.y.value > 0.0) != (c.side == "left"):
-            looks, slip = f"a {c.side} column on the other side", "left and right swapped"
+            looks, slip = (
+                said("a {side} column on the other side", side=c.side),
+                "left and right swapped",
+            )
             yield Complaint(f"{field}.y", c.y.text, looks, slip, "y is positive to the left.")
         for name in ("along", "across"):
             yield from outside(f"{field}.{name}", getattr(c, name), _COLUMN, "size of a column")
@@ -175,7 +183,8 @@ def _columns(bay: Bay) -> Iterator[Complaint]:
         yield Complaint("columns", f"{between:.2f} m", looks, slip, "Measure again.", PRACTICE)
     through = bay.plate.drive_through
     if isinstance(through, Quantity) and through.value > between + 0.01:
-        looks = f"wider than the room between the columns, {between:.2f} m"
+        template = "wider than the room between the columns, {between:.2f} m"
+        looks = said(template, between=between)
         yield Complaint("plate.drive_through", through.text, looks, "", "Measure again.")
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from underset.errors import InputError
+from underset.errors import InputError, said
 from underset.units import G0, UNITS, Absent, NotGiven, Quantity
 
 Figure = Quantity | NotGiven | Absent
@@ -65,7 +65,11 @@ def likely_slip(value: float, unit: str, bound: Bound) -> str:
     kind, factor = UNITS[unit]
     for meant in _MEANT.get(kind, ()):
         if meant != unit and bound.holds(value / factor * _factor(meant, kind)):
-            return f"{_NAMES.get(meant, meant)} written as {_NAMES.get(unit, unit)}"
+            return said(
+                "{meant} written as {unit}",
+                meant=_NAMES.get(meant, meant),
+                unit=_NAMES.get(unit, unit),
+            )
     return ""
 
 
@@ -83,7 +87,8 @@ def outside(
 ) -> Iterator[Complaint]:
     """A complaint when a given figure lies outside its bound; nothing when it is not given."""
     if isinstance(figure, Quantity) and not bound.holds(figure.value):
-        looks = f"{what} is {bound.low:g} to {bound.high:g} {_SHOWN[kind]}"
+        template = "{what} is {low:g} to {high:g} {unit}"
+        looks = said(template, what=what, low=bound.low, high=bound.high, unit=_SHOWN[kind])
         slip = likely_slip(figure.value, figure.unit, bound)
         yield Complaint(field, figure.text, looks, slip, "Measure again.", bound.source)
 
@@ -103,7 +108,7 @@ def ratio_outside(
 ) -> Iterator[Complaint]:
     """A complaint when a ratio of two figures lies outside its bound."""
     if not bound.holds(ratio):
-        told = f"{looks} {bound.low:g} to {bound.high:g}"
+        told = said("{what} {low:g} to {high:g}", what=looks, low=bound.low, high=bound.high)
         yield Complaint(field, f"{ratio:.3f}", told, slip, "Measure both again.", bound.source)
 
 

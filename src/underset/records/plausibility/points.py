@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from underset.errors import said
 from underset.records.plausibility.common import (
     POLICY,
     PRACTICE,
@@ -44,7 +45,9 @@ def _point(field: str, p: LiftingPoint, vehicle: Vehicle) -> Iterator[Complaint]
     yield from outside(f"{field}.up", p.up, _UP, "height of a lifting point")
     for name in ("along", "across"):
         half = getattr(p, name)
-        yield from outside(f"{field}.{name}", half, _ZONE, f"half-length {name} of a usable zone")
+        yield from outside(
+            f"{field}.{name}", half, _ZONE, said("half-length {name} of a usable zone", name=name)
+        )
     yield from outside(f"{field}.limit", p.limit, _LIMIT, "load limit of one point", "force")
     yield from outside(f"{field}.flange_thickness", p.flange_thickness, _FLANGE, "a flange")
     yield from outside(f"{field}.flange_depth", p.flange_depth, _FLANGE_DEPTH, "depth of a flange")
@@ -59,12 +62,13 @@ def _aft_slip(aft: Quantity, base: float) -> str:
 def _side(field: str, p: LiftingPoint, vehicle: Vehicle) -> Iterator[Complaint]:
     side, width = p.side.value, vehicle.sizes.width
     if (side > 0.0) != (p.corner in ("LF", "LR")):
-        looks = f"corner {p.corner} on the other side of the vehicle"
+        looks = said("corner {corner} on the other side of the vehicle", corner=p.corner.value)
         slip, remedy = "left and right swapped", "Side is positive to the left."
         yield Complaint(f"{field}.side", p.side.text, looks, slip, remedy)
     half = width.value / 2 if isinstance(width, Quantity) else 1.3
     if not _LEAST_SIDE <= abs(side) <= half:
-        looks = f"points stand {_LEAST_SIDE:g} to {half:.2f} m from the middle"
+        template = "points stand {low:g} to {high:.2f} m from the middle"
+        looks = said(template, low=_LEAST_SIDE, high=half)
         slip = likely_slip(abs(side), p.side.unit, Bound(_LEAST_SIDE, half, ""))
         if not slip and abs(side) <= 2 * half:
             slip = "the distance between left and right point typed in"
@@ -80,11 +84,11 @@ def _set(field: str, points: PointSet, vehicle: Vehicle) -> Iterator[Complaint]:
         yield from _pair(field, left, right)
     front, rear = (lf.aft.value + rf.aft.value) / 2, (lr.aft.value + rr.aft.value) / 2
     if front >= rear:
-        shown = f"front {lf.aft.text}, rear {lr.aft.text}"
+        shown = said("front {front}, rear {rear}", front=lf.aft.text, rear=lr.aft.text)
         looks, slip = "the front points stand behind the rear ones", "front and rear swapped"
         yield Complaint(f"{field}.points", shown, looks, slip, "Aft runs rearward.")
     elif rear - front < 0.3 * vehicle.sizes.wheelbase.value:
-        shown = f"{rear - front:.2f} m apart"
+        shown = said("{distance:.2f} m apart", distance=rear - front)
         looks = "front and rear points stand closer than 30 % of the wheelbase"
         yield Complaint(f"{field}.points", shown, looks, "", "Measure again.", POLICY)
 
@@ -99,6 +103,7 @@ def _pair(field: str, left: LiftingPoint, right: LiftingPoint) -> Iterator[Compl
     for name, off, how in rows:
         if abs(off) > _PAIR:
             shown = f"{getattr(left, name).text}, {getattr(right, name).text}"
-            looks = f"left and right differ by {1000 * abs(off):.0f} mm {how}"
+            template = "left and right differ by {off:.0f} mm {how}"
+            looks = said(template, off=1000 * abs(off), how=how)
             where = f"{field}.points {left.corner} and {right.corner}, {name}"
             yield Complaint(where, shown, looks, "a figure mistyped", "Measure again.", POLICY)

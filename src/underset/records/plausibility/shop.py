@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Final
 
+from underset.errors import said
 from underset.records.base import Sourced
 from underset.records.job import (
     AddLoad,
@@ -106,7 +107,7 @@ def _days(shop: Workshop) -> Iterator[Complaint]:
     today = shop.about.today
     for place, field, day in _dated(shop):
         if today is not None and day > today:
-            looks = f"a day after today, {today.isoformat()}"
+            looks = said("a day after today, {today}", today=today.isoformat())
             slip = "day and month swapped, or the wrong year"
             yield Complaint(field, day.isoformat(), looks, slip, "Look again.", place=place)
         elif day < _OLDEST:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from underset.errors import said
 from underset.records.plausibility.common import (
     DIMENSIONS,
     POLICY,
@@ -52,7 +53,7 @@ _TWIST: Final = Bound(5.0e4, 3.0e6, POLICY)
 def vehicle_complaints(vehicle: Vehicle) -> Iterator[Complaint]:
     """Sizes, proportions, weights, points, underbody, openings and parts."""
     for name, bound in _SIZES.items():
-        what = f"{name.replace('_', ' ')} of a road vehicle"
+        what = said("{size} of a road vehicle", size=name.replace("_", " "))
         yield from outside(f"sizes.{name}", getattr(vehicle.sizes, name), bound, what)
     yield from _proportions(vehicle)
     yield from weight_complaints(vehicle)
@@ -77,7 +78,7 @@ def _proportions(vehicle: Vehicle) -> Iterator[Complaint]:
     if triple := given(s.length, s.wheelbase, s.overhang_front):
         rear = triple[0] - triple[1] - triple[2]
         if not _REAR_OVERHANG.holds(rear):
-            looks = f"that leaves a rear overhang of {rear:.2f} m"
+            looks = said("that leaves a rear overhang of {rear:.2f} m", rear=rear)
             yield Complaint(
                 "sizes.overhang_front", str(s.overhang_front), looks, "front and rear swapped",
                 "Measure from the front axle to the foremost place.", _REAR_OVERHANG.source,
@@ -108,7 +109,8 @@ def _track(vehicle: Vehicle, end: str) -> Iterator[Complaint]:
     if isinstance(s.tyre_width, Quantity) and pair[0] + s.tyre_width.value > pair[1] + 0.06:
         over = 1000 * (pair[0] + s.tyre_width.value - pair[1])
         yield Complaint(
-            field, track.text, f"the tyres would stand {over:.0f} mm beyond the body",
+            field, track.text,
+            said("the tyres would stand {over:.0f} mm beyond the body", over=over),
             "track measured over the outsides of the tyres", "Measure between tyre middles.",
             PRACTICE,
         )  # fmt: skip
@@ -154,7 +156,7 @@ def _underbody(vehicle: Vehicle) -> Iterator[Complaint]:
             f"{field}.underside",
             zone.underside,
             Bound(0.05, 1.2, PRACTICE),
-            f"{zone.kind} underside",
+            said("{kind} underside", kind=zone.kind.value),
         )
         yield from _outline(f"{field}.outline", zone.outline, length, width)
         if zone.kind == "battery" and not zone.high_voltage and _electric(vehicle):
@@ -193,7 +195,9 @@ def _outline(
     corners = [(a.value, s.value) for a, s in outline]
     if abs(_area(corners)) < 1e-4:
         looks = "an outline without an area"
-        yield Complaint(field, f"{len(corners)} corners", looks, "a corner typed twice")
+        yield Complaint(
+            field, said("{count} corners", count=len(corners)), looks, "a corner typed twice"
+        )
 
 
 def _area(corners: list[tuple[float, float]]) -> float:
@@ -207,12 +211,14 @@ def _openings(vehicle: Vehicle) -> Iterator[Complaint]:
         yield from _door(f"doors[{i}]", door, (front, rear), half)
     for i, lid in enumerate(vehicle.lids or ()):
         field = f"lids[{i}].open_height"
-        yield from outside(field, lid.open_height, _LID, f"height of an open {lid.kind}")
+        yield from outside(
+            field, lid.open_height, _LID, said("height of an open {lid}", lid=lid.kind)
+        )
 
 
 def _door(field: str, door: Door, length: tuple[float, float], half: float) -> Iterator[Complaint]:
     if (door.hinge_side.value > 0.0) != (door.side == "left"):
-        looks = f"a {door.side} door hinged on the other side"
+        looks = said("a {side} door hinged on the other side", side=door.side)
         yield Complaint(
             f"{field}.hinge_side", door.hinge_side.text, looks, "left and right swapped",
             "Side is positive to the left.",
@@ -245,12 +251,13 @@ def _components(vehicle: Vehicle) -> Iterator[Complaint]:
 def _part_mass(field: str, part: Component, total: float, vehicle: Vehicle) -> Iterator[Complaint]:
     share = part.mass.value / total
     if part.on and share > 0.5:
-        looks = f"this part is {100 * share:.0f} % of the whole vehicle"
+        looks = said("this part is {share:.0f} % of the whole vehicle", share=100 * share)
         slip = "pounds written as kg" if share * 0.4536 < 0.5 else ""
         yield Complaint(f"{field}.mass", part.mass.text, looks, slip, "Weigh again.", PRACTICE)
     pack = "battery" in part.id and vehicle.propulsion == "battery-electric"
     if pack and not _PACK_SHARE.holds(share):
-        looks = f"a traction battery of {100 * share:.0f} % of the vehicle; 15 to 36 % is met"
+        template = "a traction battery of {share:.0f} % of the vehicle; 15 to 36 % is met"
+        looks = said(template, share=100 * share)
         yield Complaint(
             f"{field}.mass", part.mass.text, looks, "", "Ask again.", _PACK_SHARE.source
         )

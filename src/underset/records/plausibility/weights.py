@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from underset.errors import said
 from underset.records.plausibility.common import (
     POLICY,
     Bound,
@@ -79,7 +80,7 @@ def _sums(w: Weights) -> Iterator[Complaint]:
         unsure = whole.tol + sum(p.tol for p in parts if isinstance(p, Quantity))
         off = values[0] - sum(values[1:])
         if abs(off) > max(unsure, 0.01 * values[0]):
-            looks = f"the parts add up to {sum(values[1:]):.0f} kg"
+            looks = said("the parts add up to {total:.0f} kg", total=sum(values[1:]))
             slip = "one figure mistyped, or weighed in another state"
             yield Complaint(f"weights.{name}", whole.text, looks, slip, "Weigh again.")
 
@@ -87,7 +88,8 @@ def _sums(w: Weights) -> Iterator[Complaint]:
 def _mass(vehicle: Vehicle, total: float) -> Iterator[Complaint]:
     bound = _mass_bound(vehicle)
     if not bound.holds(total):
-        looks = f"a vehicle of this kind weighs {bound.low:.0f} to {bound.high:.0f} kg"
+        template = "a vehicle of this kind weighs {low:.0f} to {high:.0f} kg"
+        looks = said(template, low=bound.low, high=bound.high)
         slip = likely_slip(total, _unit(vehicle.weights), bound)
         yield Complaint("weights", f"{total:.0f} kg", looks, slip, "Weigh again.", bound.source)
 
@@ -113,12 +115,13 @@ def _front_share(vehicle: Vehicle, share: float) -> Iterator[Complaint]:
     laden = vehicle.body in (Body.VAN, Body.PICKUP, Body.OTHER)
     bound = _LADEN if laden else _SHARE
     prior = front_share_prior(vehicle)
-    shown = f"{100 * share:.1f} % on the front axle"
+    shown = said("{share:.1f} % on the front axle", share=100 * share)
     if prior is not None and not prior.low <= share <= prior.high:
         mirrored = prior.low <= 1.0 - share <= prior.high
         far = abs(share - prior.mean) > 2.0 * prior.half_width or not bound.holds(share)
         if mirrored or far:
-            looks = f"this class carries {100 * prior.low:.0f} to {100 * prior.high:.0f} % there"
+            template = "this class carries {low:.0f} to {high:.0f} % there"
+            looks = said(template, low=100 * prior.low, high=100 * prior.high)
             slip = "axles swapped" if mirrored else "weighed with a load on board"
             yield Complaint("weights", shown, looks, slip, "Weigh again.", prior.source)
             return
@@ -134,5 +137,5 @@ def _left_share(name: str, left: object, right: object) -> Iterator[Complaint]:
         if not _HALF.holds(share):
             shown = f"{left.text}, {right.text}"
             slip = "a corner mistyped, a load on one side, or the floor is not level"
-            looks = f"{100 * share:.0f} % of this axle load on the left"
+            looks = said("{share:.0f} % of this axle load on the left", share=100 * share)
             yield Complaint(f"weights.{name}", shown, looks, slip, "Weigh again.", POLICY)

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from underset.app import entry, entry_check, entry_fields, entry_rows
+from underset.app import entry, entry_check, entry_fields, entry_rows, entry_sets, wording
 from underset.app.entry import Difference, Form
 from underset.app.entry_check import Checked, Remark
+from underset.app.entry_sets import Slot
 from underset.errors import ConflictError, InputError, InputErrors
 from underset.web.page import environment, show
 from underset.web.pages.vehicles import drawing_words
 from underset.web.visit import Visit, Visitor
-from underset.web.words import words_in
+from underset.web.words import Words, words_in
 
 router = APIRouter(include_in_schema=False)
 Name = Annotated[str, Query(max_length=63)]
@@ -25,7 +26,7 @@ SPARE_ROWS = 3
 
 async def sent_fields(request: Request) -> dict[str, str]:
     """The text fields of a form; of a name sent twice the last counts."""
-    form = await request.form(max_fields=900)
+    form = await request.form(max_fields=2000)
     return {k: v for k, v in form.items() if isinstance(v, str)}
 
 
@@ -45,6 +46,28 @@ class FieldView:
     remark: str = ""
     unverified: bool = False
     traced: bool = False
+    lines: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SetView:
+    """One set of lifting points: its own fields and those of its corners."""
+
+    number: int
+    label: str
+    fields: tuple[FieldView, ...]
+    corners: Mapping[str, tuple[FieldView, ...]]
+    mirrored: str
+    is_mirrored: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far the form is: figures typed, needed ones still missing, figures to be corrected."""
+
+    typed: int
+    missing: int
+    wrong: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +86,11 @@ class Said:
     drawing: str
     errors: Mapping[str, str]
     remarks: tuple[Remark, ...]
+    labels: Mapping[str, str]
     elsewhere: tuple[str, ...]
     complete: bool
     refused: bool
+    progress: Progress
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +100,14 @@ class EntryView:
     form: Form
     base_label: str
     groups: Mapping[str, tuple[FieldView, ...]]
-    points: Mapping[str, tuple[FieldView, ...]]
+    sets: tuple[SetView, ...]
+    set_list: str
+    more_sets: bool
     source: tuple[FieldView, ...]
     rows: Mapping[str, tuple[tuple[FieldView, ...], ...]]
     looked: Mapping[str, tuple[str, str]]
     said: Said
-    other_sets: int
-    other_zones: int
+    kept_aside: int
     may_store: bool
     kept: bool = False
     conflict: Conflict | None = None
@@ -112,8 +138,19 @@ def check(visit: Visitor, sent: Sent) -> HTMLResponse:
     """What is wrong or odd so far, and the drawing: part of the page."""
     form = entry.sent_form(visit.shop, sent)
     said = _said(visit, form, entry_check.checked(form, whole=False))
-    template = environment().get_template("entry_said.html")
-    return HTMLResponse(template.render(said=said, words=words_in(visit.language)))
+    words = words_in(visit.language)
+    parts = ("entry_said.html", "entry_progress.html")
+    told = [environment().get_template(p).render(said=said, words=words, oob=True) for p in parts]
+    return HTMLResponse("".join(told))
+
+
+@router.post("/vehicles/sets", response_class=HTMLResponse)
+def sets(visit: Visitor, sent: Sent) -> HTMLResponse:
+    """One more set of lifting points, a copy of one, or one less; nothing is stored."""
+    form = entry.sent_form(visit.shop, sent)
+    fields = entry_sets.changed(form.fields, form.base.data, sent.get("set_do", ""))
+    form = replace(form, fields=fields)
+    return _page(visit, form, entry_check.checked(form, whole=False))
 
 
 @router.post("/vehicles/draft")
@@ -173,13 +210,43 @@ def _said(visit: Visit, form: Form, checked: Checked, refused: bool = False) -> 
     told = {
         name: " ".join(_told(e, words) for e in found) for name, found in checked.errors.items()
     }
+    remarks = tuple(remark_in(r, words) for r in checked.remarks)
     elsewhere = tuple(f"{name}: {text}" for name, text in told.items() if not _has_field(name))
     drawing = entry_check.drawing(form, drawing_words(visit.language))
-    return Said(drawing, told, checked.remarks, elsewhere, checked.complete, refused)
+    labels = {n: field_word(n, words) for n in (*told, *(r.name for r in remarks))}
+    typed = sum(1 for e in form.entries if e.measured and form.text(e.name))
+    progress = Progress(typed, checked.missing, len(told))
+    return Said(
+        drawing, told, remarks, labels, elsewhere, checked.complete, refused, progress
+    )  # fmt: skip
 
 
-def _told(error: InputError, words: Mapping[str, str]) -> str:
-    return f"{words['entry.allowed']}: {error.allowed}. {error.remedy}".rstrip()
+def _told(error: InputError, words: Words) -> str:
+    e = wording.worded_error(error, words.language)
+    return f"{words['entry.allowed']}: {e.allowed}. {e.remedy}".rstrip()
+
+
+def remark_in(remark: Remark, words: Words) -> Remark:
+    """A remark in the language of the page."""
+    told = {k: wording.worded(getattr(remark, k), words.language) for k in _REMARKED}
+    return replace(remark, **told)
+
+
+_REMARKED = ("value", "looks", "slip", "remedy")
+
+
+def field_word(name: str, words: Mapping[str, str]) -> str:
+    """What a field of the form is called on the page; its own name when it has none there."""
+    e = entry_fields.entry_of(name)
+    if e is not None:
+        corner = f"{words['entry.corner.' + e.corner]}: " if e.corner else ""
+        return f"{corner}{words['entry.f.' + e.word]}"
+    if name in entry_fields.SOURCE:
+        return words[f"entry.f.{name}"]
+    part, _, rest = name.partition("-")
+    number, _, column = rest.partition("-")
+    word = words.get(f"entry.r.{part}.{column}")
+    return f"{words[f'entry.group.{part}']} {int(number) + 1}: {word}" if word else name
 
 
 def _has_field(name: str) -> bool:
@@ -190,19 +257,18 @@ def _view(
     visit: Visit, form: Form, said: Said, *, kept: bool, conflict: Conflict | None
 ) -> EntryView:
     make = _Fields(form, said)
-    entries = entry_fields.ENTRIES
     groups = {
-        g: tuple(make.of(e) for e in entries if e.group == g and not e.corner and e.name != "notes")
+        g: tuple(make.of(e) for e in form.entries if e.group == g and e.name != "notes")
         for g in entry_fields.GROUPS
+        if g != "points"
     }
-    sets, zones = form.base.data.get("point_sets", ()), form.base.data.get("zones") or ()
     return EntryView(
         form=form,
         base_label=str(form.base.data.get("label", "")),
         groups=groups,
-        points={
-            c: tuple(make.of(e) for e in entries if e.corner == c) for c in entry_fields.CORNERS
-        },
+        sets=tuple(make.set(slot) for slot in form.slots),
+        set_list=entry_sets.told(form.slots),
+        more_sets=len(form.slots) < entry_fields.MOST_SETS,
         source=tuple(
             make.plain(n, n, "source_kind" if n == "source_kind" else "")
             for n in entry_fields.SOURCE
@@ -210,8 +276,8 @@ def _view(
         rows={part: make.rows(part) for part in entry_fields.ROWS},
         looked={p: (n, form.text(n) or "no") for p, n in entry_fields.LOOKED.items()},
         said=said,
-        other_sets=max(0, len(sets) - 1),
-        other_zones=sum(not entry_rows.is_rectangle(z) for z in zones),
+        kept_aside=entry_rows.kept_aside(form.base.data)
+        + max(0, len(form.base.data.get("point_sets", ())) - entry_fields.MOST_SETS),
         may_store=bool(visit.person),
         kept=kept,
         conflict=conflict,
@@ -235,6 +301,17 @@ class _Fields:
     def plain(self, name: str, word: str, kind: str) -> FieldView:
         """A field without a source of its own."""
         return self._field(name, f"entry.f.{word}", entry_fields.CHOICES.get(kind, ()), False)
+
+    def set(self, slot: Slot) -> SetView:
+        """One set of lifting points."""
+        entries = [e for e in self.form.entries if e.group == "points" and e.slot == slot.number]
+        mirrored = entry_fields.set_name(slot.number, "mirrored")
+        label = self.form.text(entry_fields.set_name(slot.number, "points_label"))
+        return SetView(
+            slot.number, label, tuple(self.of(e) for e in entries if not e.corner),
+            {c: tuple(self.of(e) for e in entries if e.corner == c) for c in entry_fields.CORNERS},
+            mirrored, self.form.text(mirrored) == "yes",
+        )  # fmt: skip
 
     def rows(self, part: str) -> tuple[tuple[FieldView, ...], ...]:
         """The rows of a list, with a few empty ones."""
@@ -262,5 +339,5 @@ class _Fields:
         remarks = [r.looks for r in self.said.remarks if r.name == name]
         return FieldView(
             name, word, self.form.text(name), choices, required,
-            self.said.errors.get(name, ""), "; ".join(remarks), *marks,
+            self.said.errors.get(name, ""), "; ".join(remarks), *marks, name.endswith("-outline"),
         )  # fmt: skip

@@ -9,9 +9,9 @@ from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, PlainTextResponse
 from starlette.datastructures import UploadFile
 
-from underset.app import imports
-from underset.app.imports import Preview
-from underset.errors import InputError
+from underset.app import imports, wording
+from underset.app.imports import ImportLine, Preview
+from underset.errors import InputError, said
 from underset.web.page import show
 from underset.web.pages.entry import Sent
 from underset.web.visit import Visit, Visitor
@@ -42,6 +42,16 @@ class ImportView:
     key: str = ""
     taken: int | None = None
     most: int = MOST_SHOWN
+    language: str = "en"
+
+    def say_wrong(self, error: InputError) -> str:
+        """What is allowed where a cell was refused."""
+        told = wording.worded_error(error, self.language)
+        return f"{told.allowed}. {told.remedy}" if told.remedy else told.allowed
+
+    def say_looks(self, line: ImportLine) -> str:
+        """What looks odd in a row."""
+        return " · ".join(wording.doubted(c, self.language) for c in line.looks)
 
 
 async def sent_file(request: Request) -> Upload:
@@ -53,7 +63,9 @@ async def sent_file(request: Request) -> Upload:
     content = await sent.read(LARGEST + 1)
     await sent.close()
     if len(content) > LARGEST:
-        raise InputError("file", f"more than {LARGEST} bytes", f"at most {LARGEST} bytes")
+        raise InputError(
+            "file", f"more than {LARGEST} bytes", said("at most {most} bytes", most=LARGEST)
+        )
     return Upload(sent.filename, content)
 
 
@@ -93,7 +105,7 @@ def taken(visit: Visitor, sent: Sent) -> HTMLResponse:
 
 def _known(kind: str) -> str:
     if kind not in imports.MODELS:
-        raise InputError("kind", kind[:40], f"one of {', '.join(imports.MODELS)}")
+        raise InputError("kind", kind[:40], said("one of {known}", known=", ".join(imports.MODELS)))
     return kind
 
 
@@ -107,5 +119,7 @@ def _page(
     code: int = 200,
 ) -> HTMLResponse:
     columns = tuple((c.name, c.kind, c.meaning, c.required) for c in imports.columns(kind))
-    view = ImportView(kind, tuple(imports.MODELS), columns, seen, key, taken)
+    view = ImportView(
+        kind, tuple(imports.MODELS), columns, seen, key, taken, language=visit.language
+    )
     return show(visit, "imports.html", view, title="import.title", here="vehicles", code=code)

@@ -8,7 +8,7 @@ from fastapi import APIRouter
 from fastapi.responses import HTMLResponse, Response
 
 from underset.app import sheets
-from underset.errors import InputError
+from underset.errors import InputError, said
 from underset.web.page import show
 from underset.web.visit import Visitor
 
@@ -35,7 +35,7 @@ def listed(visit: Visitor) -> HTMLResponse:
 def one(visit: Visitor, kind: str, form: str) -> Response:
     """One sheet, in the visitor's language."""
     if form not in MEDIA:
-        raise InputError("form", form[:20], f"one of {', '.join(MEDIA)}")
+        raise InputError("form", form[:20], said("one of {known}", known=", ".join(MEDIA)))
     made = sheets.sheet(kind, form, visit.language, visit.shop_name)
     headers = {"Content-Disposition": f'inline; filename="underset-{kind}.{form}"'}
     if form == "html":

@@ -9,12 +9,13 @@ from typing import Annotated
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from underset.app import entry, showing, tracing
+from underset.app import entry, showing, tracing, wording
 from underset.app.tracing import Trace
 from underset.errors import InputError
 from underset.web.page import show
 from underset.web.pages.entry import Sent
 from underset.web.visit import Visit, Visitor
+from underset.web.words import words_in
 
 router = APIRouter(include_in_schema=False)
 Name = Annotated[str, Query(max_length=63)]
@@ -40,7 +41,7 @@ class TraceView:
     result: tuple[TracedLine, ...] = ()
     trace: Trace | None = None
     parts: Mapping[str, str] | None = None
-    error: InputError | None = None
+    error: str = ""
 
 
 @router.get("/vehicles/trace", response_class=HTMLResponse)
@@ -97,12 +98,27 @@ def _page(
         for n in tracing.MARKS
     )
     view = TraceView(
-        shown, marks, tuple(tracing.TRUST), _lines(visit, trace), trace, _parts(visit, trace), error
+        shown,
+        marks,
+        tuple(tracing.TRUST),
+        _lines(visit, trace),
+        trace,
+        _parts(visit, trace),
+        _refused(visit, error) if error else "",
     )
     return show(
         visit, "trace.html", view, title="trace.title", here="vehicles", scripts=("trace.js",),
         code=code,
     )  # fmt: skip
+
+
+def _refused(visit: Visit, error: InputError) -> str:
+    words = words_in(visit.language)
+    mark, _, axis = error.field.partition("_")
+    key = f"trace.mark.{mark if axis in ('x', 'y') else error.field}"
+    named = words.get(key) or words.get(f"trace.{error.field}") or error.field
+    told = InputError(named, error.value or "–", error.allowed, error.remedy)
+    return wording.refused(told, visit.language)
 
 
 def _lines(visit: Visit, trace: Trace | None) -> tuple[TracedLine, ...]:

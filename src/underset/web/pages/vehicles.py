@@ -8,7 +8,7 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 from fastapi.responses import HTMLResponse
 
-from underset.app import entry, vehicles
+from underset.app import entry, vehicles, wording
 from underset.app.vehicles import VehicleLine, VehiclePage
 from underset.web.page import show
 from underset.web.visit import Visitor
@@ -44,6 +44,7 @@ class VehicleView:
 
     page: VehiclePage
     stored: bool
+    looks: tuple[str, ...]
 
 
 def drawing_words(language: str) -> dict[str, str]:
@@ -76,5 +77,6 @@ def listed(visit: Visitor, part: Part = "") -> HTMLResponse:
 def one(visit: Visitor, id: str, stored: int = 0) -> HTMLResponse:
     """One vehicle."""
     page = vehicles.vehicle_page(visit.shop, id, drawing_words(visit.language))
-    view = VehicleView(page, stored > 0)
+    looks = tuple(wording.doubted(c, visit.language) for c in page.looks)
+    view = VehicleView(page, stored > 0, looks)
     return show(visit, "vehicle.html", view, title=page.record.label, here="vehicles")
