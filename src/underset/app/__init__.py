@@ -57,8 +57,6 @@ if TYPE_CHECKING:
     from underset.app.papers import LotLine as LotLine
     from underset.app.papers import PersonPapers as PersonPapers
     from underset.app.parked import ParkedShown as ParkedShown
-    from underset.app.parked import Reading as Reading
-    from underset.app.parked import Stood as Stood
     from underset.app.planning import Planned as Planned
     from underset.app.planning import Wish as Wish
     from underset.app.planning import cases_for as cases_for
@@ -74,6 +72,7 @@ if TYPE_CHECKING:
     from underset.app.shop import Shop as Shop
     from underset.app.shop import open_shop as open_shop
     from underset.app.showing import told_figure as told_figure
+    from underset.app.stops import Stood as Stood
     from underset.app.tracing import Trace as Trace
     from underset.app.vehicles import VehicleLine as VehicleLine
     from underset.app.vehicles import VehiclePage as VehiclePage
@@ -116,11 +115,7 @@ _MODULES = {
         "LotLine",
         "PersonPapers",
     ),
-    "parked": (
-        "ParkedShown",
-        "Reading",
-        "Stood",
-    ),
+    "parked": ("ParkedShown",),
     "planning": (
         "Planned",
         "Wish",
@@ -145,6 +140,7 @@ _MODULES = {
         "open_shop",
     ),
     "showing": ("told_figure",),
+    "stops": ("Stood",),
     "tracing": ("Trace",),
     "vehicles": (
         "VehicleLine",
@@ -189,7 +185,6 @@ __all__ = [
     "PlanAgain",
     "Planned",
     "Preview",
-    "Reading",
     "Remark",
     "Run",
     "Shop",

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 from underset.app.planning import Wish, cases_for
 from underset.app.shop import Shop
-from underset.errors import InputError
-from underset.planner.parked import AsParked, as_parked
-from underset.planner.tape import MeasuredStop, TapeReading, named_places, stop_from_tape
+from underset.app.stops import Stood, judged_where
+from underset.planner.parked import AsParked
+from underset.planner.tape import named_places
 from underset.setting.evaluate import Case
-from underset.setting.place import HEADINGS, Stop
 from underset.setting.result import Evaluation, Status
 from underset.setting.wording import amount, say, title
 
@@ -19,29 +18,6 @@ _KEYS = {
     **{Status.HOLDS: "holds", Status.WATCH: "watch"},
     **{Status.NOT_KNOWN: "unknown", Status.STOPS: "stops"},
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One tape reading: place on the vehicle, column ("left" or "right"), distance in m."""
-
-    place: str
-    column: str
-    distance: float
-
-
-@dataclass(frozen=True, slots=True)
-class Stood:
-    """A stop as measured: past the bay's mark and to the left in m, turned to the left in rad.
-
-    With readings they count instead, and `past` only says about where it stands.
-    """
-
-    heading: str
-    past: float | None = None
-    sideways: float = 0.0
-    yaw: float = 0.0
-    readings: tuple[Reading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +70,7 @@ def parked(
 
     Raises InputError for readings that do not agree or do not fix the stop.
     """
-    if stood.heading not in HEADINGS:
-        raise InputError("heading", stood.heading, f"one of {', '.join(HEADINGS)}")
-    case = _case(shop, wish, person)
-    found = as_parked(case, _measured(shop, wish, case, stood), wish.point_set)
-    return _shown(found, look)
+    return _shown(judged_where(_case(shop, wish, person), stood, wish.point_set), look)
 
 
 def _case(shop: Shop, wish: Wish, person: str | None) -> Case:
@@ -111,20 +83,6 @@ def mark_of(shop: Shop, bay: str) -> tuple[str, float]:
     around = shop.workshop().bay(bay).surroundings
     x = getattr(around.mark_x, "value", None)
     return (around.mark, float(x)) if x is not None else ("", 0.0)
-
-
-def _measured(shop: Shop, wish: Wish, case: Case, stood: Stood) -> MeasuredStop:
-    _, mark = mark_of(shop, wish.bays[0])
-    near = None if stood.past is None else mark + stood.past
-    if not stood.readings:
-        if near is None:
-            raise InputError("spot", "nothing", "a distance past the mark, or tape readings")
-        return MeasuredStop(Stop(stood.heading, near, stood.sideways, stood.yaw))
-    readings = [
-        TapeReading(r.place, "left" if r.column == "left" else "right", r.distance)
-        for r in stood.readings
-    ]
-    return stop_from_tape(readings, named_places(case.vehicle), case.bay, stood.heading, near)
 
 
 def _shown(found: AsParked, look: tuple[str, str]) -> ParkedShown:

@@ -1,10 +1,11 @@
-"""A vehicle that has stopped, planned where it stands: a Plan like any other, for every output."""
+"""A vehicle that has stopped: where it stands, typed or by tape, and its Plan like any other."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Literal
 
 from underset.app.planning import Planned, Wish, cases_for
 from underset.errors import InputError
@@ -20,6 +21,7 @@ from underset.setting.scene import scene
 from underset.setting.standing import standing_on_file
 from underset.setting.wording import amount
 
+TAPE = 0.005  # m: what a tape read beside a tyre is good for, shop policy
 WAYS = {"en": {"forward": "forward", "back": "back"}, "de": {"forward": "vor", "back": "zurück"}}
 MOVE = {
     "en": "Move the vehicle {0} {1}; {2} gives room on both sides.",
@@ -42,6 +44,14 @@ class Stood:
     readings: tuple[TapeReading, ...] = ()
 
 
+def reading(place: str, column: str, distance: float, tol: float = 0.0) -> TapeReading:
+    """A reading in m; without a tolerance of its own a tape's is taken."""
+    if column not in ("left", "right"):
+        raise InputError("column", column, "left or right")
+    side: Literal["left", "right"] = "left" if column == "left" else "right"
+    return TapeReading(place, side, distance, tol or TAPE)
+
+
 def reading_of(text: str) -> TapeReading:
     """A reading as typed: "LF tyre, left, 412 ± 5 mm". Raises InputError for anything else."""
     from underset.units import parse_quantity
@@ -52,8 +62,7 @@ def reading_of(text: str) -> TapeReading:
             "--tape", text, 'a place, a column and a distance: "LF tyre, left, 412 mm"'
         )
     distance = parse_quantity(parts[2], "length", field="--tape")
-    column = "left" if parts[1] == "left" else "right"
-    return TapeReading(parts[0], column, distance.value, distance.tol or 0.005)  # type: ignore[arg-type]
+    return reading(parts[0], parts[1], distance.value, distance.tol)
 
 
 def parked_plan(
@@ -63,16 +72,24 @@ def parked_plan(
 
     `look` is units and language of the moves in words.
     """
-    if stood.heading not in HEADINGS:
-        raise InputError("heading", stood.heading, f"one of {', '.join(HEADINGS)}")
     if len(wish.bays) != 1:
         raise InputError("bay", ", ".join(wish.bays) or "none", "the one bay it stands in")
     papers = standing_on_file(workshop, workshop.day(today))
     cases = cases_for(workshop, wish, papers)
     case = cases[wish.bays[0]]
-    found = as_parked(case, _measured(case, stood), wish.point_set)
+    found = judged_where(case, stood, wish.point_set)
     plan = _plan(workshop, case, found, look)
     return Planned(wish, plan, cases, {wish.bays[0]: plan})
+
+
+def judged_where(case: Case, stood: Stood, point_set: str | None) -> AsParked:
+    """The vehicle judged where it stands, and the moves that would help.
+
+    Raises InputError for readings that do not agree or do not fix the stop.
+    """
+    if stood.heading not in HEADINGS:
+        raise InputError("heading", stood.heading, f"one of {', '.join(HEADINGS)}")
+    return as_parked(case, _measured(case, stood), point_set)
 
 
 def _measured(case: Case, stood: Stood) -> MeasuredStop:

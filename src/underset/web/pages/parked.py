@@ -9,14 +9,16 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 from fastapi.responses import HTMLResponse, Response
 
-from underset.app import bookkeeping
+from underset.app import bookkeeping, stops, wording
 from underset.app import parked as use
-from underset.app.parked import ParkedShown, Reading, Stood
+from underset.app.parked import ParkedShown
 from underset.app.planning import Wish
-from underset.errors import InputError
+from underset.app.stops import Stood
+from underset.errors import InputError, said
 from underset.web.forms import Key, Name, Words, done, figure, fresh_key, signs
 from underset.web.page import show
 from underset.web.visit import Visit, Visitor
+from underset.web.words import words_in
 
 router = APIRouter(include_in_schema=False)
 Word = Annotated[str, Query(max_length=63)]
@@ -86,16 +88,26 @@ def parked(
 ) -> HTMLResponse:  # fmt: skip
     """The form, and the answer once something was typed."""
     if heading not in FIRST:
-        raise InputError("heading", heading, f"one of {', '.join(FIRST)}")
+        raise InputError("heading", heading, said("one of {known}", known=", ".join(FIRST)))
     wish = Wish(vehicle, job or None, (bay,), point_set=points or None)
     typed = Typed(heading, spot, sideways, yaw, _rows(heading, place or [], read or []))
     found, problem = None, ""
     try:
         found = _found(visit, wish, typed) if typed.given else None
     except InputError as error:
-        problem = error.message
+        problem = _refused(visit, error)
     view = _view(visit, wish, typed, (found, problem, done))
     return show(visit, "parked.html", view, title="parked.title", here="today")
+
+
+def _refused(visit: Visit, error: InputError) -> str:
+    words = words_in(visit.language)
+    name = words.get(f"parked.{error.field}", error.field).format(unit=UNIT[visit.units])
+    corner, _, place = error.field.partition(" ")
+    if f"corner.{corner}" in words and f"place.{place}" in words:
+        name = f"{words[f'corner.{corner}']}: {words[f'place.{place}']}"
+    told = InputError(name, error.value, error.allowed, error.remedy)
+    return wording.refused(told, visit.language)
 
 
 def _rows(heading: str, place: list[str], read: list[str]) -> tuple[TapeRow, ...]:
@@ -107,7 +119,7 @@ def _rows(heading: str, place: list[str], read: list[str]) -> tuple[TapeRow, ...
 def _found(visit: Visit, wish: Wish, typed: Typed) -> ParkedShown:
     unit = PER_UNIT[visit.units]
     readings = tuple(
-        Reading(r.place, r.column, figure(r.place, r.typed, 0.0, 10.0 / unit) * unit)
+        stops.reading(r.place, r.column, figure(r.place, r.typed, 0.0, 10.0 / unit) * unit)
         for r in typed.rows
         if r.typed.strip()
     )
@@ -116,7 +128,7 @@ def _found(visit: Visit, wish: Wish, typed: Typed) -> ParkedShown:
     )
     stood = Stood(
         typed.heading, past, figure("sideways", typed.sideways, -1.0 / unit, 1.0 / unit) * unit,
-        radians(figure("yaw", typed.yaw, -10.0, 10.0)), readings,
+        radians(figure("yaw", typed.yaw, -10.0, 10.0)), readings=readings,
     )  # fmt: skip
     return use.parked(visit.shop, wish, stood, visit.person or None, (visit.units, visit.language))
 
