@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
@@ -13,7 +14,7 @@ from tests.web_cases import PERSON, served, shop_in
 from underset.app import Actor, Shop, Wish, bookkeeping, runs
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Locator, Page
+    from playwright.sync_api import Browser, Locator, Page, Route
 
 pytestmark = pytest.mark.browser
 
@@ -104,7 +105,10 @@ def test_from_today_to_a_setting(chromium: Browser, address: str) -> None:
     page.get_by_role("button", name="Show the bays").click()
     assert page.locator("ol.bays > li").count() == 4
     page.get_by_role("link", name="Open the setting").first.click()
-    assert page.locator(".verdict-line").inner_text().split()[0] in ("holds", "watch")
+    assert page.locator('[data-slot="verdict"] .verdict-line').inner_text().split()[0] in (
+        "holds",
+        "watch",
+    )
     assert page.locator(".corner").count() == 4
     assert page.locator("#plan-drawing #windows rect").count() >= 1
 
@@ -137,6 +141,73 @@ def test_the_vehicle_follows_before_the_server_answers(chromium: Browser, addres
     along = float(moved.removeprefix("translate(").split()[0])
     scale = float(page.locator("#plan-drawing svg").get_attribute("data-per-metre") or 0)
     assert along == pytest.approx(-0.1 * scale, abs=0.02)
+
+
+def status_shown(page: Page) -> bool:
+    """Whether any status found by the judge is to be seen on the page."""
+    return any(
+        place.is_visible()
+        for name in ('[data-slot="verdict"]', ".corner .badge", ".checks li", ".strip .badge")
+        for place in page.locator(name).all()
+    )
+
+
+def test_no_status_is_shown_until_the_stop_is_judged(chromium: Browser, address: str) -> None:
+    page = opened(chromium, address)
+    page.goto(f"{SETTING}&spot=1.2521")
+    assert status_shown(page) and not page.locator("#late").is_visible()
+    page.route("**/setting/part?*", lambda route: None)  # the answer never comes
+    page.locator("#plan-drawing").focus()
+    page.keyboard.press("ArrowLeft")
+    assert page.locator("#late").is_visible() and not status_shown(page)
+    assert "not known yet" in page.locator("#late").inner_text()
+
+
+def test_a_fast_drag_never_shows_the_status_of_another_stop(
+    chromium: Browser, address: str
+) -> None:
+    """Across the bay, every other answer late: at each frame a status is of its own stop."""
+    page = opened(chromium, address)
+    page.goto(f"{SETTING}&spot=1.2521")
+    count = itertools.count()
+
+    def late(route: Route) -> None:
+        answer = route.fetch()
+        page.wait_for_timeout(150 if next(count) % 2 == 0 else 1)
+        route.fulfill(response=answer)
+
+    page.route("**/setting/part?*", late)
+    page.evaluate(
+        """() => {
+            window.seen = { frames: 0, late: 0, wrong: 0 };
+            const look = () => {
+                const said = document.getElementById("stop").dataset;
+                const held = document.querySelector('#held [name="spot"]').value;
+                const verdict = document.querySelector('[data-slot="verdict"]');
+                const shown = getComputedStyle(verdict).visibility === "visible";
+                window.seen.frames += 1;
+                window.seen.late += !shown;
+                window.seen.wrong += shown && Number(said.spot) !== Number(held);
+                requestAnimationFrame(look);
+            };
+            look();
+        }"""
+    )
+    x, y = centre(page.locator("#plan-drawing"))
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for by in (-60, -120, -40, 30, 90, 10, -15):
+        page.mouse.move(x + by, y, steps=3)
+        page.wait_for_timeout(60)
+    page.mouse.up()
+    settled(page)
+    page.wait_for_function("document.getElementById('part').dataset.late === 'false'")
+    seen = page.evaluate("window.seen")
+    assert seen["frames"] > 10 and seen["late"] > 2 and seen["wrong"] == 0
+    verdict = page.locator('[data-slot="verdict"]').inner_text()
+    page.unroute_all(behavior="wait")
+    page.goto(f"{SETTING}&spot={spot_of(page)}")
+    assert page.locator('[data-slot="verdict"]').inner_text() == verdict
 
 
 def test_columns_stay_while_the_vehicle_moves(chromium: Browser, address: str) -> None:

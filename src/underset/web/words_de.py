@@ -71,6 +71,7 @@ WORDS_DE: Final[dict[str, str]] = {
     "setting.show": "Zeigen",
     "setting.hint": "Fahrzeug im Grundriss ziehen oder dort die Pfeiltasten benutzen (mit Umschalt: größere Schritte).",
     "setting.drawing": "Grundriss der Einstellung; Pfeiltasten verschieben das Fahrzeug",
+    "setting.late": "noch nicht bekannt: dieser Halt wird gerade geprüft",
     "setting.unreached": "Kein Arm erreicht:",
     "setting.snap": "ins nächste Fenster",
     "setting.unit.metric": "mm",

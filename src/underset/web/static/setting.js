@@ -7,6 +7,8 @@ const plan = /** @type {HTMLElement} */ (document.getElementById("plan-drawing")
 const planned = { spot: field("spot").value, sideways: field("sideways").value, yaw: field("yaw").value };
 let busy = false;
 let wanted = false;
+/** The stop that is drawn, as it was asked for: statuses are true of it alone. */
+let judged = asked();
 
 /** @param {string} name @returns {HTMLInputElement} */
 function field(name) {
@@ -18,15 +20,25 @@ function said() {
   return /** @type {HTMLElement} */ (document.getElementById("stop")).dataset;
 }
 
+/** What decides the statuses: everything in the form but the state that is looked at. @returns {string} */
+function asked() {
+  const query = new URLSearchParams(/** @type {any} */ (new FormData(form)));
+  query.delete("state");
+  return String(query);
+}
+
 /** Ask for the part at the held stop; while one answer is on its way only the newest wish is kept. */
 async function ask() {
   if (busy) { wanted = true; return; }
   busy = true;
   try {
     const query = new URLSearchParams(/** @type {any} */ (new FormData(form)));
+    const stop = asked();
     const answer = await fetch(`/setting/part?${query}`);
     if (answer.ok) {
-      take(await answer.text());
+      const text = await answer.text();
+      judged = stop;
+      take(text);
       history.replaceState(null, "", `/setting?${query}`);
     }
   } finally {
@@ -71,8 +83,9 @@ function hold() {
   svg.setAttribute("height", `${first.height}mm`);
 }
 
-/** Move the drawn vehicle to where it is held, before the server has answered. */
+/** Move the drawn vehicle to where it is held, before the server has answered; no status is shown until then. */
 function follow() {
+  part.dataset.late = String(asked() !== judged);
   const vehicle = plan.querySelector("#vehicle");
   const svg = drawing();
   if (!vehicle || !svg) return;
@@ -167,7 +180,7 @@ part.addEventListener("click", (event) => {
   field("state").value = button.dataset.state || "0";
   void ask();
 });
-form.addEventListener("change", () => void ask());
+form.addEventListener("change", () => { follow(); void ask(); });
 form.addEventListener("submit", (event) => { event.preventDefault(); void ask(); });
 hold();
 follow();
