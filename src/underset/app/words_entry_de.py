@@ -202,7 +202,7 @@ FIGURES_DE: Final[dict[str, str]] = {
     "sheet.l.greatest_stack": "Größte Höhe eines Stapels",
     "sheet.l.rated": "Tragfähigkeit",
     "sheet.l.per_arm": "Größte Last eines Arms",
-    "sheet.l.split_high": "Größter Anteil eines Tellerpaars, %",
+    "sheet.l.split_high": "Größte Aufteilung vorn zu hinten, etwa 3:1",
     "sheet.l.plate_edition": "Ausgabe der Anleitung",
     "sheet.l.width_high": "Größte Fahrzeugbreite",
     "sheet.l.drive_through": "Lichte Weite zwischen den Säulen",

@@ -202,7 +202,7 @@ FIGURES_EN: Final[dict[str, str]] = {
     "sheet.l.greatest_stack": "Greatest height of a stack",
     "sheet.l.rated": "Rated capacity",
     "sheet.l.per_arm": "Greatest load of one arm",
-    "sheet.l.split_high": "Greatest share of one pad pair, %",
+    "sheet.l.split_high": "Greatest split front to rear, such as 3:1",
     "sheet.l.plate_edition": "Edition of the instructions",
     "sheet.l.width_high": "Greatest width of a vehicle",
     "sheet.l.drive_through": "Gap between the columns",

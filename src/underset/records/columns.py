@@ -249,7 +249,7 @@ LIFT: Final = (
         ("plate",),
         ("rated", "rated", "mass", "rated capacity", True),
         ("per_arm", "per_arm", "force", "greatest load of one arm"),
-        ("split_high", "split_high", "text", "greatest share of one pad pair, such as 60 %"),
+        ("split_high", "split_high", "text", "greatest split of front and rear pads, such as 3:1"),
         ("plate_edition", "edition", "text", "edition of the lift's instructions"),
         ("made", "made", "date", "day it was made"),
         ("cg_low", "cg_low", "length", "balance window, rear end, ahead of the column line"),

@@ -6,6 +6,7 @@ odd is in `plausibility`.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any, Final
@@ -117,9 +118,21 @@ def _bay(bay: Bay) -> Complaints:
             if most.value < least.value:
                 allowed = said("not less than {what}_low, {least}", what=what, least=least.text)
                 yield InputError(f"arms.{name}.{what}_high", most.text, allowed, _TURNED)
+    split = bay.plate.split_high
+    if split not in ("not given", "none") and not _is_ratio(split):
+        allowed = 'a split is written as two numbers, such as "3:1", or "not given"'
+        yield InputError("plate.split_high", split, allowed)
 
 
 _TURNED: Final = "The two limits may have been swapped."
+_RATIO: Final = re.compile(
+    r"\s*([0-9]{1,3}(?:\.[0-9]{1,3})?)\s*:\s*([0-9]{1,3}(?:\.[0-9]{1,3})?)\s*"
+)
+
+
+def _is_ratio(text: str) -> bool:
+    found = _RATIO.fullmatch(text)
+    return found is not None and min(float(found[1]), float(found[2])) > 0.0
 
 
 def _adapter(adapter: Adapter) -> Complaints:

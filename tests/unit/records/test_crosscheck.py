@@ -47,6 +47,8 @@ def fields(place: str, changes: dict[str, Any]) -> list[str]:
         (HATCH, {"stand_places.1.id": "front-subframe"}, ["stand_places"]),
         (NORTH, {"columns.1.side": "left"}, ["columns"]),
         (NORTH, {"seat.highest": "90 mm"}, ["seat.highest"]),
+        *((NORTH, {"plate.split_high": text}, ["plate.split_high"])
+          for text in ("60 %", "3 to 1", "3:0", "0:0", "nan:1", "3:1:1", "")),
         (NORTH, {"arms.left_front.swing_high": "-20 deg"}, ["arms.left_front.swing_high"]),
         (NORTH, {"arms.right_rear.reach_high": "500 mm"}, ["arms.right_rear.reach_high"]),
         (PEG, {"above": "pin-60"}, ["above"]),

@@ -214,9 +214,6 @@ def _plate(bay: Bay) -> Iterator[Complaint]:
             looks = "four such arms carry less than the plate allows"
             slip = "kg written as newtons" if limit.value * G0 < rated else ""
             yield Complaint(field, limit.text, looks, slip, "Read the plate again.", PRACTICE)
-    if p.split_high not in ("not given", "none") and not _ratio(p.split_high):
-        looks = "a split is written as two numbers, such as 3:1"
-        yield Complaint("plate.split_high", p.split_high, looks, "", "Write it so.")
 
 
 def _limits(bay: Bay) -> Iterator[tuple[str, Quantity]]:
@@ -225,14 +222,6 @@ def _limits(bay: Bay) -> Iterator[tuple[str, Quantity]]:
     for name, arm in zip(type(bay.arms).model_fields, bay.arms.in_order(), strict=True):
         if isinstance(arm.limit, Quantity):
             yield f"arms.{name}.limit", arm.limit
-
-
-def _ratio(text: str) -> bool:
-    head, colon, tail = text.partition(":")
-    try:
-        return bool(colon) and float(head) > 0.0 and float(tail) > 0.0
-    except ValueError:
-        return False
 
 
 def _surroundings(bay: Bay) -> Iterator[Complaint]:
