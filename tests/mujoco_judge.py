@@ -19,7 +19,7 @@ import numpy as np
 from tests.judge_cases import head, placed, plain_case, policy_with, random_vehicle
 from underset.setting.bearing import bearing_checks, taken_off
 from underset.setting.evaluate import Case
-from underset.setting.loads import footing, judge_states
+from underset.setting.loads import bear, footing, judge_states
 from underset.setting.result import Check, Setting, Status
 from underset.setting.stand_loads import STAND
 from underset.setting.state import State, Support
@@ -251,7 +251,7 @@ def loads_outside(d: Drawn, rng: Random) -> str:
     bench.run(1.0)
     foot = footing(d.case.vehicle, d.case.bay, d.case.shelf, d.case.policy, d.setting)
     judged = judge_states(
-        d.case.states, foot, d.case.vehicle, d.case.bay, d.case.policy, d.setting
+        bear(d.case.states, foot), foot, d.case.vehicle, d.case.bay, d.case.policy, d.setting
     )[0]
     room = 0.005 * rig.mass * G0  # soft contact, and springs that let the body lean
     for i, (load, span) in enumerate(zip(bench.loads(), judged.pads, strict=True)):
@@ -341,7 +341,7 @@ def stand_load(seed: int) -> tuple[float, float, float, float]:
     )
     case = replace(d.case, states=states)
     foot = footing(case.vehicle, case.bay, case.shelf, case.policy, d.setting)
-    judged = judge_states(states, foot, case.vehicle, case.bay, case.policy, d.setting)
+    judged = judge_states(bear(states, foot), foot, case.vehicle, case.bay, case.policy, d.setting)
     after = judged[1].state.supports[0]
     k = d.case.policy["pad_stiffness_high"]
     ks = k * 10.0 ** rng.uniform(-0.7, 1.0)

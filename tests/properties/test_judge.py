@@ -26,7 +26,7 @@ from underset.geometry import Zone
 from underset.planner.search import Limits, search
 from underset.setting.bearing import bearing_checks, taken_off
 from underset.setting.evaluate import Case, evaluate
-from underset.setting.loads import footing, judge_states
+from underset.setting.loads import bear, footing, judge_states
 from underset.setting.numbers import AdapterNumbers, CgBasis, Shelf, ZoneNumbers
 from underset.setting.result import Check, Evaluation, PadLoad, Setting, Status
 from underset.setting.state import PushCase, State, Support
@@ -117,7 +117,9 @@ def test_left_and_right_count_alike(seed: int) -> None:
 
 def states_of_pads(case: Case) -> list[tuple[PadLoad, ...]]:
     foot = footing(case.vehicle, case.bay, case.shelf, case.policy, placed(case))
-    judged = judge_states(case.states, foot, case.vehicle, case.bay, case.policy, placed(case))
+    judged = judge_states(
+        bear(case.states, foot), foot, case.vehicle, case.bay, case.policy, placed(case)
+    )
     return [j.pads for j in judged]
 
 

@@ -23,8 +23,8 @@ from underset.planner.stacks import (
     ByCorner,
     Stack,
     StackChoice,
+    by_corners,
     choice_of,
-    feasible,
     level_choices,
     seated,
 )
@@ -154,12 +154,7 @@ def search(cases: Iterable[Case], limits: Limits | None = None) -> Found:
     """
     found, allowed = Found(), limits or Limits()
     pending: list[_Pending] = []
-    rows = [
-        row
-        for case in cases
-        for approach in _approaches(case, allowed)
-        for row in _rows(approach, found, allowed)
-    ]
+    rows = [row for case in cases for row in _rows_of(case, found, allowed)]
     for row in rows:
         _push(pending, row)
     _settle_all(pending, found, allowed)
@@ -300,7 +295,7 @@ def search_at(approach: Approach, stop: Stop, window: SpotWindow, limits: Limits
     Its best setting, if there is one, is the one choice of what comes back.
     """
     found = Found()
-    by_corner = tuple(feasible(approach.case, p) for p in approach.points.points)
+    by_corner = by_corners(approach.case, approach.points)
     easiest = next(level_choices(approach.case, approach.points, by_corner), None)
     if easiest is None:
         found.count += 1
@@ -335,10 +330,27 @@ def _approaches(case: Case, limits: Limits) -> Iterator[Approach]:
                 yield Approach(case, heading, points)
 
 
-def _rows(approach: Approach, found: Found, limits: Limits) -> Iterator[_Row]:
-    by_corner = tuple(feasible(approach.case, p) for p in approach.points.points)
-    here = spot_windows_of(approach)
-    easiest = next(level_choices(approach.case, approach.points, by_corner), None)
+_Stacks = dict[str, tuple[ByCorner, StackChoice | None]]
+"""By point set: the stacks of each corner, and the easiest four; no heading changes them."""
+
+
+def _rows_of(case: Case, found: Found, limits: Limits) -> Iterator[_Row]:
+    stacks: _Stacks = {}
+    for approach in _approaches(case, limits):
+        if approach.points.id not in stacks:
+            by_corner = by_corners(case, approach.points)
+            easiest = next(level_choices(case, approach.points, by_corner), None)
+            stacks[approach.points.id] = (by_corner, easiest)
+        yield from _rows(approach, stacks[approach.points.id], found, limits)
+
+
+def _rows(
+    approach: Approach,
+    stacks: tuple[ByCorner, StackChoice | None],
+    found: Found,
+    limits: Limits,
+) -> Iterator[_Row]:
+    here, (by_corner, easiest) = spot_windows_of(approach), stacks
     if easiest is None or not here:
         found.count += 1
         for check in refusal_without_candidate(approach, easiest is not None, bool(here)):

@@ -51,8 +51,24 @@ class StackChoice:
         return (self.pieces, round(tallest, 6), unlike, round(sum(self.screws), 6))
 
 
-def stacks_for(case: Case, point: PointNumbers) -> tuple[Stack, ...]:
-    """Every stack that the shelf, the lift and the point allow, fewest pieces first."""
+Known = dict[object, tuple[Stack, ...]]
+"""Stacks already worked out for one case, by what of a point they depend on."""
+
+
+def stacks_for(case: Case, point: PointNumbers, known: Known | None = None) -> tuple[Stack, ...]:
+    """Every stack that the shelf, the lift and the point allow, fewest pieces first.
+
+    `known` keeps them for other points of this case with the same contact and flange.
+    """
+    key = (point.contact, point.flange_thickness, point.flange_depth)
+    if known is None:
+        return _stacks_for(case, point)
+    if key not in known:
+        known[key] = _stacks_for(case, point)
+    return known[key]
+
+
+def _stacks_for(case: Case, point: PointNumbers) -> tuple[Stack, ...]:
     allowed = [t for t in case.shelf.types.values() if _allowed(case, t)]
     found = [
         Stack(tuple(t.id for t in path), sum(t.height for t in path), sum(t.travel for t in path))
@@ -111,10 +127,10 @@ class Ranged:
 ByCorner = tuple[tuple[Ranged, ...], ...]
 
 
-def feasible(case: Case, point: PointNumbers) -> tuple[Ranged, ...]:
+def feasible(case: Case, point: PointNumbers, known: Known | None = None) -> tuple[Ranged, ...]:
     """The stacks that can stand under a point at some seat height, fewest pieces first."""
     rows = []
-    for s in stacks_for(case, point):
+    for s in stacks_for(case, point, known):
         low = max(point.up - s.fixed - s.travel, case.bay.seat_low)
         if case.bay.greatest_stack is not None:
             low = max(low, point.up - case.bay.greatest_stack)
@@ -124,11 +140,17 @@ def feasible(case: Case, point: PointNumbers) -> tuple[Ranged, ...]:
     return tuple(rows)
 
 
+def by_corners(case: Case, points: PointSetNumbers) -> ByCorner:
+    """The stacks of each corner's point, in corner order."""
+    known: Known = {}
+    return tuple(feasible(case, p, known) for p in points.points)
+
+
 def stack_choices(case: Case, points: PointSetNumbers, most: int = 6) -> tuple[StackChoice, ...]:
     """The first `most` ways to level the four pads, easiest first, at different seat heights."""
     chosen: list[StackChoice] = []
     seats: set[float] = set()
-    by_corner = tuple(feasible(case, p) for p in points.points)
+    by_corner = by_corners(case, points)
     for choice in level_choices(case, points, by_corner):
         for here in (choice, lowest(choice, points)):
             if round(here.seat, 2) not in seats:

@@ -36,6 +36,8 @@ RULES: Final[dict[str, Rule]] = {
     "split_wide": Rule("share", "75 %", "greatest share of either pad pair, lifts above the boundary (3:1)", DGUV_208_015),
     "arm_share": Rule("share", "25 %", "load of one arm against rated capacity where the plate gives none", PRACTICE),
     "point_watch": Rule("share", "47 %", "point to pad centre against half the pad width, watch beyond", PAD_SLIP),
+    "heavy_arms": Rule("length", "50 mm", "arms whose greatest reach differs by no more count as equally long", SHOP),
+    "heavy_share": Rule("share", "2 %", "front share no further than this from one half counts as even", SHOP),
     "least_pad_stop": Rule("share", "5 %", "least pad load against the weight, stops below", SHOP),
     "least_pad_watch": Rule("share", "10 %", "least pad load against the weight, watch below", SHOP),
     "edge_stop": Rule("length", "100 mm", "CG to the nearest edge of the support polygon, stops below", SHOP),

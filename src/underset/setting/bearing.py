@@ -25,7 +25,8 @@ def bearing_checks(case: Case, setting: Setting) -> tuple[Check, ...]:
     pose = Stop(setting.heading, setting.spot, setting.sideways, setting.yaw).pose
     found: list[Check] = []
     vehicle, bay, policy = case.vehicle, case.bay, case.policy
-    for judged in loads.judge_states(case.states, foot, vehicle, bay, policy, setting):
+    borne = loads.bear(case.states, foot)
+    for judged in loads.judge_states(borne, foot, vehicle, bay, policy, setting):
         result = loads.state_result(judged, bay, pose)
         found += [c.in_state(judged.state.name) for c in result.checks]
     return tuple(found)

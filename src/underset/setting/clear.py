@@ -114,23 +114,45 @@ def tyres_in_L(vehicle: VehicleNumbers, pose: Pose, height: float) -> tuple[Poly
     )
 
 
+Kept = dict[object, tuple[Check, ...]]
+"""Checks by the stop and the arms in plan alone: no stack changes them."""
+
+
 def clearance_checks(
-    plan: Layout, vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy
+    plan: Layout, vehicle: VehicleNumbers, bay: BayNumbers, policy: Policy, kept: Kept
 ) -> Iterator[Check]:
     """Everything the arms, pads and the parked vehicle must stand clear of."""
-    gap = policy["gap_arm"]
+    gap, key = policy["gap_arm"], _in_plan(plan.setting)
+    if key not in kept:
+        kept[key] = (*_arms_in_plan(plan, bay, gap), _drive_through(vehicle, bay, policy),
+                     *clear_space(plan, vehicle, bay, policy))  # fmt: skip
+    *arms, through, around = kept[key]
     if None in plan.strips:
-        for name in ("arm_tyre", "arm_zone", "arm_arm"):
-            yield not_known(name, "arm profile not given")
-        yield at_best(_arm_column(plan, bay, gap), "arm profile not given")
+        yield not_known("arm_tyre", "arm profile not given")
+        yield not_known("arm_zone", "arm profile not given")
     else:
         yield _arm_tyre(plan, gap)
         yield _arm_zone(plan, gap)
-        yield _arm_arm(plan, gap)
-        yield _arm_column(plan, bay, gap)
+    yield from arms
     yield from _pad_zone(plan, gap)
-    yield _drive_through(vehicle, bay, policy)
-    yield from clear_space(plan, vehicle, bay, policy)
+    yield through
+    yield around
+
+
+def _in_plan(setting: Setting) -> object:
+    stop = (setting.point_set, setting.heading, setting.spot, setting.sideways, setting.yaw)
+    return "in plan", stop, tuple([(a.arm, a.swing, a.reach, a.pad) for a in setting.arms])
+
+
+def _arms_in_plan(plan: Layout, bay: BayNumbers, gap: float) -> Iterator[Check]:
+    """Arms to one another and to the column across."""
+    column = _arm_column(plan, bay, gap)
+    if None in plan.strips:
+        yield not_known("arm_arm", "arm profile not given")
+        yield at_best(column, "arm profile not given")
+    else:
+        yield _arm_arm(plan, gap)
+        yield column
 
 
 def box(points: Sequence[tuple[float, float]]) -> Box:

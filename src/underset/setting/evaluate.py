@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 from underset.errors import InputError
 from underset.records.policy import Policy
@@ -46,7 +47,20 @@ class Case:
         return next(p for p in self.vehicle.point_sets if p.id == name)
 
 
-Memo = dict[object, tuple[loads.Judged, ...]]
+Kept = dict[object, Any]
+"""What does not change while only the spot or the stacks of one case do, by what it hangs on."""
+Memo = dict[int, tuple[Case, Kept]]
+"""What is kept of each case of one search."""
+
+
+def _kept(case: Case, memo: Memo | None) -> Kept:
+    """What is kept of this very case; the case is held too, so that its id stays its own."""
+    if memo is None:
+        return {}
+    known = memo.get(id(case))
+    if known is None:
+        known = memo[id(case)] = (case, {})
+    return known[1]
 
 
 def evaluate(
@@ -59,8 +73,9 @@ def evaluate(
     what does not change while only the spot moves.
     """
     plan = clear.layout(setting, case.vehicle, case.bay, case.shelf)
-    first = tuple(_setting_checks(case, setting, plan))
-    states = tuple(_states(case, setting, plan, {} if memo is None else memo))
+    kept = _kept(case, memo)
+    first = tuple(_setting_checks(case, setting, plan, kept))
+    states = tuple(_states(case, setting, plan, kept))
     judged = (replace(states[0], checks=first + states[0].checks), *states[1:])
     evaluation = Evaluation(setting, tuple([_named(s) for s in judged]))
     return with_ways(case, evaluation, plan) if complete else evaluation
@@ -72,18 +87,19 @@ def stands_at(case: Case, setting: Setting, memo: Memo) -> bool:
     What does not move with the vehicle (papers, pieces, its own weight) is not asked again.
     """
     return not any(
-        c.status in (Status.STOPS, Status.NOT_KNOWN) for c in _moving_checks(case, setting, memo)
+        c.status in (Status.STOPS, Status.NOT_KNOWN)
+        for c in _moving_checks(case, setting, _kept(case, memo))
     )
 
 
-def _moving_checks(case: Case, setting: Setting, memo: Memo) -> Iterator[Check]:
+def _moving_checks(case: Case, setting: Setting, kept: Kept) -> Iterator[Check]:
     vehicle, bay, policy = case.vehicle, case.bay, case.policy
     points = case.point_set(setting.point_set)
     plan = clear.layout(setting, vehicle, bay, case.shelf)
     yield from placing.arm_checks(setting, points, bay, case.shelf, policy)
-    yield from clear.clearance_checks(plan, vehicle, bay, policy)
+    yield from clear.clearance_checks(plan, vehicle, bay, policy, kept)
     yield from clear.door_checks(plan, vehicle, bay, policy, None)
-    for state in _states(case, setting, plan, memo):
+    for state in _states(case, setting, plan, kept):
         yield from state.checks
 
 
@@ -104,19 +120,21 @@ def _named(state: StateResult) -> StateResult:
     return replace(state, checks=tuple([c.in_state(state.name) for c in state.checks]))
 
 
-def _setting_checks(case: Case, setting: Setting, plan: clear.Layout) -> Iterator[Check]:
+def _setting_checks(
+    case: Case, setting: Setting, plan: clear.Layout, kept: Kept
+) -> Iterator[Check]:
     points = case.point_set(setting.point_set)
     vehicle, bay, policy = case.vehicle, case.bay, case.policy
-    yield from placing.placing_checks(setting, vehicle, points, bay, policy)
+    yield from placing.placing_checks(setting, vehicle, points, bay, policy, kept)
     yield from placing.stack_checks(setting, vehicle, points, bay, case.shelf, policy)
-    yield from _clearance(case, plan)
+    yield from _clearance(case, plan, kept)
     yield _carriages(case)
     yield from placing.paper_checks(vehicle, points, bay, policy, case.standing)
     yield from placing.intake_checks(case.intake)
 
 
-def _clearance(case: Case, plan: clear.Layout) -> Iterator[Check]:
-    yield from clear.clearance_checks(plan, case.vehicle, case.bay, case.policy)
+def _clearance(case: Case, plan: clear.Layout, kept: Kept) -> Iterator[Check]:
+    yield from clear.clearance_checks(plan, case.vehicle, case.bay, case.policy, kept)
     yield from clear.door_checks(plan, case.vehicle, case.bay, case.policy, None)
     yield clear.overhead_check(plan, case.vehicle, case.bay, case.policy, case.states)
 
@@ -131,7 +149,7 @@ def _carriages(case: Case) -> Check:
     return at_most("carriage_level", difference, limit, inputs=(("difference from", told, ""),))
 
 
-def _states(case: Case, setting: Setting, plan: clear.Layout, memo: Memo) -> Iterator[StateResult]:
+def _states(case: Case, setting: Setting, plan: clear.Layout, kept: Kept) -> Iterator[StateResult]:
     if case.vehicle.kerb is None:
         yield from (_unknown(s) for s in case.states)
         return
@@ -141,7 +159,7 @@ def _states(case: Case, setting: Setting, plan: clear.Layout, memo: Memo) -> Ite
         refusal = loads.in_line_refusal(error)
         yield from (replace(_unknown(s), checks=(refusal,)) for s in case.states)
         return
-    borne = iter(_judged(case, setting, foot, memo))
+    borne = iter(_judged(case, setting, foot, kept))
     for state in case.states:
         if not state.lifted:
             yield loads.on_the_floor(state, plan.pose)
@@ -154,15 +172,25 @@ def _states(case: Case, setting: Setting, plan: clear.Layout, memo: Memo) -> Ite
 
 
 def _judged(
-    case: Case, setting: Setting, foot: loads.Footing, memo: Memo
+    case: Case, setting: Setting, foot: loads.Footing, kept: Kept
 ) -> tuple[loads.Judged, ...]:
-    key = (case.bay.id, foot, tuple([(a.arm, a.stack_ids, a.turns) for a in setting.arms]))
-    found = memo.get(key)
+    key = (foot, tuple([(a.arm, a.stack_ids, a.turns) for a in setting.arms]))
+    found: tuple[loads.Judged, ...] | None = kept.get(key)
     if found is None:
-        found = loads.judge_states(case.states, foot, case.vehicle, case.bay, case.policy, setting)
+        borne = _borne(case, foot, kept)
+        found = loads.judge_states(borne, foot, case.vehicle, case.bay, case.policy, setting)
         if case.vehicle.basis.estimated:
             found = _too_wide(case, setting, foot, found)
-        memo[key] = found
+        kept[key] = found
+    return found
+
+
+def _borne(case: Case, foot: loads.Footing, kept: Kept) -> tuple[loads.Borne, ...]:
+    """What the states put on the pads: the same for every stack under the same places."""
+    key = (foot.pads, foot.forms, foot.edges, foot.warp, foot.up, foot.unsure)
+    if key not in kept:
+        kept[key] = loads.bear(case.states, foot)
+    found: tuple[loads.Borne, ...] = kept[key]
     return found
 
 
@@ -174,10 +202,11 @@ def _too_wide(
     The middle of the estimate is judged beside it; the vehicle has to be weighed to tell.
     """
     middle = tuple(replace(s, items=tuple(map(_sure, s.items))) for s in case.states)
-    nominal = loads.judge_states(middle, foot, case.vehicle, case.bay, case.policy, setting)
+    sure = loads.bear(middle, foot)
+    nominal = loads.judge_states(sure, foot, case.vehicle, case.bay, case.policy, setting)
     return tuple(
-        replace(wide, checks=tuple(map(_told, wide.checks, sure.checks)))
-        for wide, sure in zip(found, nominal, strict=True)
+        replace(wide, checks=tuple(map(_told, wide.checks, middling.checks)))
+        for wide, middling in zip(found, nominal, strict=True)
     )
 
 

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import hypot, inf, tan
+from math import hypot, inf
 
 from underset.errors import InputError
 from underset.geometry import Pose, apply
 from underset.records.policy import Policy
+from underset.setting.borne import Borne as Borne
+from underset.setting.borne import Footing as Footing
+from underset.setting.borne import bear as bear
+from underset.setting.borne import footing as footing
+from underset.setting.borne import moved as moved
+from underset.setting.borne import pad_spans
+from underset.setting.borne import shift_of as shift_of
 from underset.setting.checks import at_best, at_least, at_most, not_known, yes
-from underset.setting.numbers import BayNumbers, Shelf, VehicleNumbers
+from underset.setting.numbers import BayNumbers, VehicleNumbers
+from underset.setting.place import ARM_PLACES
 from underset.setting.result import (
-    ArmSetting,
     Check,
     PadLoad,
     Residuals,
@@ -21,111 +28,14 @@ from underset.setting.result import (
     StateResult,
     Status,
 )
-from underset.setting.stand_loads import STAND, with_stand_loads
+from underset.setting.stand_loads import STAND
 from underset.setting.state import PushCase, State, Support
-from underset.statics import (
-    Item,
-    Total,
-    contact_loads,
-    edge_forms,
-    hull,
-    load_forms,
-    mean_range,
-    residuals,
-    sum_range,
-    total,
-    unloading_height,
-    warp_pattern,
-    warp_range,
-)
+from underset.statics import Total, total
 from underset.units import G0
 
 Point = tuple[float, float]
 Form = tuple[float, float, float]
-ARM_ORDER = ("left_front", "right_front", "left_rear", "right_rear")
-
-
-@dataclass(frozen=True, slots=True)
-class Footing:
-    """What the four pads give, whatever stands on them: contact places in V and their forms."""
-
-    pads: tuple[Point, Point, Point, Point]
-    forms: tuple[Form, ...]
-    pattern: tuple[float, ...]
-    warp: float
-    edges: tuple[Form, ...]
-    up: float
-    friction: float
-    stiffness: float
-    twist: float
-    roll: float
-    arm_limits: tuple[float, ...]
-    limits_from: str
-    ratings: tuple[float, ...]
-    point_limits: tuple[float | None, ...]
-    unsure: Point
-    """How far points may stand off their places, m: together they move the CG by as much."""
-
-
-def footing(
-    vehicle: VehicleNumbers, bay: BayNumbers, shelf: Shelf, policy: Policy, setting: Setting
-) -> Footing:
-    """Contact places and what follows from them. Raises InputError when the pads stand in line."""
-    points = next(p for p in vehicle.point_sets if p.id == setting.point_set).points
-    pads = tuple(
-        (p.place[0] + (a.along if p.runs_along else 0.0), p.place[1])
-        for p, a in zip(points, setting.arms, strict=True)
-    )
-    forms = load_forms(pads)
-    stiff, twist = policy["pad_stiffness_high"], vehicle.twist[1]
-    difference = bay.carriage_difference
-    carriage = policy["level_carriage"] if difference is None else difference
-    warp = warp_range(pads, policy["level_pad"], (stiff,) * 4, twist, carriage)
-    limits = tuple(_arm_limit(bay, policy, a) for a in setting.arms)
-    return Footing(
-        pads=pads,  # type: ignore[arg-type]
-        forms=forms,
-        pattern=warp_pattern(pads),
-        warp=warp,
-        edges=edge_forms(hull(pads)),
-        up=sum(p.up for p in points) / 4,
-        friction=_friction(shelf, policy, setting),
-        stiffness=stiff,
-        twist=twist,
-        roll=carriage / bay.carriage_span,
-        arm_limits=limits,
-        limits_from="plate" if None not in bay.arm_limits else "a quarter of the rated capacity",
-        ratings=tuple(_rating(shelf, a) for a in setting.arms),
-        point_limits=tuple(p.limit for p in points),
-        unsure=(max(p.place_tol[0] for p in points), max(p.place_tol[1] for p in points)),
-    )
-
-
-def _arm_limit(bay: BayNumbers, policy: Policy, arm: ArmSetting) -> float:
-    own = bay.arm_limits[ARM_ORDER.index(arm.arm)]
-    return own if own is not None else policy["arm_share"] * bay.rated * G0
-
-
-def _rating(shelf: Shelf, arm: ArmSetting) -> float:
-    return min((shelf.types[i].rating * G0 for i in arm.stack_ids), default=inf)
-
-
-def _friction(shelf: Shelf, policy: Policy, setting: Setting) -> float:
-    tops = (shelf.types[a.stack_ids[-1]] for a in setting.arms if a.stack)
-    clean = all(t.clean_rubber for t in tops)
-    return policy["friction_clean"] if clean else policy["friction"]
-
-
-@dataclass(frozen=True, slots=True)
-class _Loaded:
-    """One state's numbers on one footing."""
-
-    state: State
-    items: tuple[Item, ...]
-    carried: Total
-    spans: tuple[tuple[float, float, float], ...]  # low, nominal, high of each pad, N
-    weight: float  # nominal, N
-    shift: Point  # greatest shift of the CG by points off their places and unlevel carriages, m
+ARM_ORDER = ARM_PLACES
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,48 +51,37 @@ class Judged:
 
 
 def judge_states(
-    states: tuple[State, ...],
+    states: Sequence[Borne],
     foot: Footing,
     vehicle: VehicleNumbers,
     bay: BayNumbers,
     policy: Policy,
     setting: Setting,
 ) -> tuple[Judged, ...]:
-    """Every state on the lift; steps that change nothing that bears or pushes are judged once."""
+    """Every state on the lift, as `bear` gives them; what changes no check is judged once."""
     done: dict[object, Judged] = {}
     found = []
-    for state in with_stand_loads(states, foot.forms):
-        if state.lifted:
-            key = (state.items, state.supports, state.pushes, state.refusals, state.moves_lift)
-            if key not in done:
-                done[key] = judge_state(state, foot, vehicle, bay, policy, setting)
-            found.append(replace(done[key], state=state))
+    for borne in states:
+        state = borne.state
+        key = (state.items, state.supports, state.pushes, state.refusals, state.moves_lift)
+        if key not in done:
+            done[key] = _judged(
+                borne,
+                tuple(_as_known(_checks(borne, foot, vehicle, bay, policy, setting), vehicle)),
+            )
+        found.append(replace(done[key], state=state))
     return tuple(found)
 
 
-def judge_state(
-    state: State,
-    foot: Footing,
-    vehicle: VehicleNumbers,
-    bay: BayNumbers,
-    policy: Policy,
-    setting: Setting,
-) -> Judged:
+def _judged(borne: Borne, checks: tuple[Check, ...]) -> Judged:
     """Pad loads, residuals and all load and stability checks of one state but the CG window's."""
-    items = state.items + state.supports_as_items()
-    whole = total(state.items)
-    carried = total(items) if state.supports else whole
-    shift = shift_of(whole, foot)
-    spans = _pad_spans(items, foot, carried, shift)
-    loaded = _Loaded(state, items, carried, spans, carried.mass * G0, shift)
-    left = residuals(foot.pads, _linear(items, foot), loaded.weight, carried.cg[:2])
     return Judged(
-        state=state,
-        whole=whole,
-        carried=carried,
-        pads=tuple([PadLoad(n, low, high) for low, n, high in spans]),  # type: ignore[arg-type]
-        residuals=Residuals(*left),
-        checks=tuple(_as_known(_checks(loaded, foot, vehicle, bay, policy, setting), vehicle)),
+        state=borne.state,
+        whole=borne.whole,
+        carried=borne.carried,
+        pads=tuple([PadLoad(n, low, high) for low, n, high in borne.spans]),  # type: ignore[arg-type]
+        residuals=borne.left,
+        checks=checks,
     )
 
 
@@ -200,16 +99,6 @@ def _as_known(checks: Iterator[Check], vehicle: VehicleNumbers) -> Iterator[Chec
             yield check
         else:
             yield at_best(check, "cg height not known")
-
-
-def shift_of(whole: Total, foot: Footing) -> Point:
-    """How far the CG may stand off beside its own tolerance, m along and across.
-
-    Points that stand off by d shift it by no more than the greatest d, since the sum of F d is what
-    the moments miss; carriages at different heights roll it sideways by height times angle.
-    """
-    sway = max(0.0, whole.cg_high[2] - foot.up) * tan(foot.roll)
-    return foot.unsure[0], foot.unsure[1] + sway
 
 
 def state_result(judged: Judged, bay: BayNumbers, pose: Pose) -> StateResult:
@@ -250,45 +139,6 @@ def on_the_floor(state: State, pose: Pose) -> StateResult:
     )  # fmt: skip
 
 
-def moved(b: float, c: float, shift: Point) -> float:
-    """Most by which a form b x + c y changes under a shift of the CG."""
-    return abs(b) * shift[0] + abs(c) * shift[1]
-
-
-def _linear(items: tuple[Item, ...], foot: Footing) -> tuple[float, ...]:
-    return tuple(
-        G0 * sum(i.mass * (a + b * i.place[0] + c * i.place[1]) for i in items)
-        for a, b, c in foot.forms
-    )
-
-
-def _pad_spans(
-    items: tuple[Item, ...], foot: Footing, carried: Total, shift: Point
-) -> tuple[tuple[float, float, float], ...]:
-    """Least, nominal and greatest load of each pad, N, over masses, places, level and shift.
-
-    Springs under a rigid body plus warp are exact while every pad presses; a pad that would pull
-    is set to zero and the others get the three-pad loads of the nominal ledger at least.
-    """
-    spans = []
-    for (a, b, c), n in zip(foot.forms, foot.pattern, strict=True):
-        low, nominal, high = sum_range(items, (a, b, c, 0.0))
-        extra = foot.warp * abs(n) + G0 * carried.mass_high * moved(b, c, shift)
-        spans.append((G0 * low - extra, G0 * nominal, G0 * high + extra))
-    if min(s[0] for s in spans) >= 0.0:
-        return tuple(spans)
-    # A weight that stands outside the pads has no loads: what the springs would give is shown, cut
-    # at nothing, and the margin to the edge stops.
-    pressed = contact_loads(foot.pads, carried.mass * G0, carried.cg[:2]) or tuple(
-        max(0.0, n) for _, n, _ in spans
-    )
-    tripod = max(high for _, _, high in spans) - min(0.0, min(low for low, _, _ in spans))
-    return tuple(
-        (max(0.0, low), load, max(high, load, tripod if low < 0.0 else high))
-        for (low, _, high), load in zip(spans, pressed, strict=True)
-    )
-
-
 def box_in_L(whole: Total, pose: Pose) -> tuple[Point, Point]:
     """Least and greatest corner, in L, of the box in which the CG lies (m)."""
     corners = [
@@ -301,7 +151,7 @@ def box_in_L(whole: Total, pose: Pose) -> tuple[Point, Point]:
 
 
 def _checks(
-    loaded: _Loaded,
+    loaded: Borne,
     foot: Footing,
     vehicle: VehicleNumbers,
     bay: BayNumbers,
@@ -311,9 +161,9 @@ def _checks(
     yield _balance(vehicle)
     yield from _limits(loaded, foot, bay, setting)
     yield _split(loaded, foot, bay, policy)
-    yield _heavy_end(loaded, foot, bay, setting)
+    yield _heavy_end(loaded, bay, policy, setting)
     yield _least_pad(loaded, foot, policy)
-    yield _level(loaded, foot, policy, setting)
+    yield _level(loaded, policy, setting)
     yield _edge(loaded, foot, policy)
     yield from _standing_push(loaded, foot, vehicle, policy)
     for push in loaded.state.pushes:
@@ -338,7 +188,7 @@ def _balance(vehicle: VehicleNumbers) -> Check:
     return yes("balance", ok=True, inputs=told)
 
 
-def _limits(loaded: _Loaded, foot: Footing, bay: BayNumbers, setting: Setting) -> Iterator[Check]:
+def _limits(loaded: Borne, foot: Footing, bay: BayNumbers, setting: Setting) -> Iterator[Check]:
     carried = loaded.carried
     yield at_most(
         "rated_load", carried.mass_high * G0, bay.rated * G0, nominal=loaded.weight,
@@ -370,11 +220,10 @@ def split_limit(bay: BayNumbers, policy: Policy) -> tuple[float, str]:
     return rule.value, rule.source
 
 
-def _split(loaded: _Loaded, foot: Footing, bay: BayNumbers, policy: Policy) -> Check:
-    (a1, b1, c1), (a2, b2, c2) = foot.forms[:2]
-    form = (a1 + a2, b1 + b2, c1 + c2, 0.0)
-    low, share, high = mean_range(loaded.items, form)
-    allowance = moved(form[1], form[2], loaded.shift)
+def _split(loaded: Borne, foot: Footing, bay: BayNumbers, policy: Policy) -> Check:
+    low, share, high = loaded.front
+    (_, b1, c1), (_, b2, c2) = foot.forms[:2]
+    allowance = moved(b1 + b2, c1 + c2, loaded.shift)
     worst = max(high + allowance, 1.0 - low + allowance)
     limit, source = split_limit(bay, policy)
     return at_most(
@@ -385,20 +234,20 @@ def _split(loaded: _Loaded, foot: Footing, bay: BayNumbers, policy: Policy) -> C
     )  # fmt: skip
 
 
-def _heavy_end(loaded: _Loaded, foot: Footing, bay: BayNumbers, setting: Setting) -> Check:
+def _heavy_end(loaded: Borne, bay: BayNumbers, policy: Policy, setting: Setting) -> Check:
     front_arm = ARM_ORDER.index(setting.arms[0].arm)
     rear_arm = ARM_ORDER.index(setting.arms[2].arm)
     front, rear = bay.arms[front_arm].reach_high, bay.arms[rear_arm].reach_high
     share = (loaded.spans[0][1] + loaded.spans[1][1]) / max(loaded.weight, 1.0)
     inputs = (("front arms reach", front, "m"), ("rear arms reach", rear, "m"),
               ("front share", share, "1"))  # fmt: skip
-    # Decision: arms within 50 mm count as equal, and a share within 2 % of one half as even.
-    equal = abs(front - rear) <= 0.05 or abs(share - 0.5) <= 0.02
-    right = equal or (share > 0.5) == (front < rear)
+    equal = abs(front - rear) <= policy["heavy_arms"]
+    even = abs(share - 0.5) <= policy["heavy_share"]
+    right = equal or even or (share > 0.5) == (front < rear)
     return yes("heavy_end", right, otherwise=Status.WATCH, inputs=inputs)
 
 
-def _least_pad(loaded: _Loaded, foot: Footing, policy: Policy) -> Check:
+def _least_pad(loaded: Borne, foot: Footing, policy: Policy) -> Check:
     i = min(range(4), key=lambda k: loaded.spans[k][0])
     low, nominal, _ = loaded.spans[i]
     weight = loaded.carried.mass_high * G0
@@ -412,12 +261,8 @@ def _least_pad(loaded: _Loaded, foot: Footing, policy: Policy) -> Check:
     )  # fmt: skip
 
 
-def _level(loaded: _Loaded, foot: Footing, policy: Policy, setting: Setting) -> Check:
-    nominal = tuple(n for _, n, _ in loaded.spans)
-    stiff = (foot.stiffness,) * 4
-    height, raised, emptied = min(
-        unloading_height(foot.pads, nominal, stiff, foot.twist, lowered=x) for x in (False, True)
-    )
+def _level(loaded: Borne, policy: Policy, setting: Setting) -> Check:
+    height, raised, emptied = loaded.level
     height = min(height, 1.0)
     corner = setting.arms[raised].corner
     threads = [p.travel and p.turns and p.screw / p.turns for p in setting.arms[raised].stack]
@@ -429,10 +274,9 @@ def _level(loaded: _Loaded, foot: Footing, policy: Policy, setting: Setting) -> 
     )  # fmt: skip
 
 
-def _edge(loaded: _Loaded, foot: Footing, policy: Policy) -> Check:
+def _edge(loaded: Borne, foot: Footing, policy: Policy) -> Check:
     worst, nominal = inf, inf
-    for a, b, c in foot.edges:
-        low, mean, _ = mean_range(loaded.items, (a, b, c, 0.0))
+    for (_, b, c), (low, mean, _) in zip(foot.edges, loaded.edges, strict=True):
         worst = min(worst, low - moved(b, c, loaded.shift))
         nominal = min(nominal, mean)
     return at_least(
@@ -457,7 +301,7 @@ def _window(carried: Total, bay: BayNumbers, pose: Pose) -> Check:
 
 
 def _standing_push(
-    loaded: _Loaded, foot: Footing, vehicle: VehicleNumbers, policy: Policy
+    loaded: Borne, foot: Footing, vehicle: VehicleNumbers, policy: Policy
 ) -> Iterator[Check]:
     wanted = policy["push_force"] * policy["push_factor"]
     if vehicle.roof is None:
@@ -479,15 +323,12 @@ def _standing_push(
 _FAR = 1.0e6  # N: a push that no one can give; stands for "cannot happen"
 
 
-def _tip(loaded: _Loaded, foot: Footing, height: float, toward: Point | None = None) -> float:
+def _tip(loaded: Borne, foot: Footing, height: float, toward: Point | None = None) -> float:
     """Least horizontal push at `height` above the pads that tips, worst corner, N: W m / h."""
     if height <= 0.0:
         return _FAR
     force = _FAR
-    weight = loaded.carried.mass_high * G0
-    for a, b, c in foot.edges:
-        low = G0 * sum_range(loaded.items, (a, b, c, 0.0))[0]
-        low -= weight * moved(b, c, loaded.shift)
+    for (_, b, c), low in zip(foot.edges, loaded.righting, strict=True):
         into = 1.0 if toward is None else -(b * toward[0] + c * toward[1])
         if into > 1e-12:
             force = min(force, low / (height * into))
@@ -495,7 +336,7 @@ def _tip(loaded: _Loaded, foot: Footing, height: float, toward: Point | None = N
 
 
 def _empties(
-    loaded: _Loaded, foot: Footing, height: float, toward: Point | None = None
+    loaded: Borne, foot: Footing, height: float, toward: Point | None = None
 ) -> tuple[float, int]:
     """Least horizontal push that empties a pad, worst corner, and the pad."""
     best = (_FAR, 0)
@@ -506,18 +347,14 @@ def _empties(
     return best
 
 
-def _slide(loaded: _Loaded, foot: Footing, lever: float) -> float:
+def _slide(loaded: Borne, foot: Footing, lever: float) -> float:
     """Least horizontal push at `lever` from the CG that slides or turns the vehicle on its pads.
 
     Sliding alone takes mu W, turning alone mu sum F r; between the two the true limit lies outside
     the straight line, so the line is on the safe side.
     """
-    x, y = loaded.carried.cg[:2]
-    far = [hypot(px - x, py - y) for px, py in foot.pads]
-    a, b, c = (sum(r * f[k] for r, f in zip(far, foot.forms, strict=True)) for k in range(3))
-    warp = foot.warp * abs(sum(r * n for r, n in zip(far, foot.pattern, strict=True)))
     grip = foot.friction * loaded.carried.mass_low * G0
-    turn = foot.friction * (G0 * sum_range(loaded.items, (a, b, c, 0.0))[0] - warp)
+    turn = foot.friction * loaded.turning
     return 0.0 if min(grip, turn) <= 0.0 else 1.0 / (1.0 / grip + lever / turn)
 
 
@@ -527,7 +364,7 @@ _Lever = tuple[float, tuple[str, ...]]
 _NO_OUTLINE = ("length, width or overhang not given",)
 
 
-def _lever(loaded: _Loaded, vehicle: VehicleNumbers) -> _Lever:
+def _lever(loaded: Borne, vehicle: VehicleNumbers) -> _Lever:
     """Lever of a push at the farther end; a vehicle is at least as long as its wheelbase."""
     x = loaded.carried.cg[0]
     if vehicle.outline is None:
@@ -536,7 +373,7 @@ def _lever(loaded: _Loaded, vehicle: VehicleNumbers) -> _Lever:
     return max(front - x, x - rear), ()
 
 
-def _push_lever(push: PushCase, loaded: _Loaded, vehicle: VehicleNumbers) -> _Lever:
+def _push_lever(push: PushCase, loaded: Borne, vehicle: VehicleNumbers) -> _Lever:
     """Greatest lever of a horizontal push about the CG.
 
     Where its place across is not given, it may act anywhere across the vehicle.
@@ -566,7 +403,7 @@ _WAYS = {
 }
 
 
-def _job_push(push: PushCase, loaded: _Loaded, foot: Footing, vehicle: VehicleNumbers) -> Check:
+def _job_push(push: PushCase, loaded: Borne, foot: Footing, vehicle: VehicleNumbers) -> Check:
     """Force the vehicle bears in this direction against the force of the step."""
     missing: tuple[str, ...] = ()
     if push.direction is not None and abs(push.direction[2]) > 0.5:
@@ -597,7 +434,7 @@ def _flip(toward: Point | None, height: float) -> Point | None:
     return -toward[0], -toward[1]
 
 
-def _vertical(up: float, place: Point, loaded: _Loaded, foot: Footing) -> float:
+def _vertical(up: float, place: Point, loaded: Borne, foot: Footing) -> float:
     return _emptied_by(place, loaded.spans, foot, 1.0 if up > 0.0 else -1.0)
 
 
@@ -613,11 +450,11 @@ def _emptied_by(
 
 
 def _table(
-    support: Support, loaded: _Loaded, foot: Footing, vehicle: VehicleNumbers
+    support: Support, loaded: Borne, foot: Footing, vehicle: VehicleNumbers
 ) -> Iterator[Check]:
     """The push from below that would empty a pad, against the push in use."""
     others = tuple(i for i in loaded.items if i.name != support.name)
-    spans = _pad_spans(others, foot, total(others), loaded.shift)
+    spans = pad_spans(others, foot, total(others), loaded.shift)
     yield at_least(
         "table_push", _emptied_by(support.place, spans, foot, 1.0),
         support.force + support.force_tol, note=("table push of the step", support.name),

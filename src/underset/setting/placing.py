@@ -31,8 +31,12 @@ def placing_checks(
     points: PointSetNumbers,
     bay: BayNumbers,
     policy: Policy,
+    kept: dict[object, Check],
 ) -> Iterator[Check]:
-    """Whether the arms stand as they must, and how far the vehicle may stop off the spot."""
+    """Whether the arms stand as they must, and how far the vehicle may stop off the spot.
+
+    `kept` holds what the stop alone decides, while the stacks change.
+    """
     allowed = HEADINGS if bay.approach == "either way" else HEADINGS[:1]
     yield yes("approach", setting.heading in allowed, note=("heading", setting.heading))
     yield from _plate_limits(vehicle, bay)
@@ -40,7 +44,11 @@ def placing_checks(
     yield _tooth(setting, points, bay)
     yield _zone(setting, points)
     yield _parking_along(setting, points, policy)
-    yield _parking_across(setting, points, bay, policy)
+    stop = (setting.heading, setting.spot, setting.sideways, setting.yaw)
+    key = ("parked", points.id, stop)
+    if key not in kept:
+        kept[key] = _parking_across(setting, points, bay, policy)
+    yield kept[key]
 
 
 def arm_checks(

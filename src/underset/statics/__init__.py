@@ -23,7 +23,17 @@ from underset.statics.compare import (
     left_share,
 )
 from underset.statics.kernels import Point
-from underset.statics.ledger import Affine, Item, Place, Total, mean_range, sum_range, total
+from underset.statics.ledger import (
+    Affine,
+    Item,
+    Place,
+    Total,
+    mean_range,
+    mean_ranges,
+    sum_range,
+    sum_ranges,
+    total,
+)
 from underset.statics.padloads import (
     Loads,
     Pads,
@@ -134,6 +144,7 @@ __all__ = [
     "load_spans",
     "margin",
     "mean_range",
+    "mean_ranges",
     "moment_loads",
     "needed_change",
     "needed_shift",
@@ -148,6 +159,7 @@ __all__ = [
     "stand_demands",
     "stand_rise",
     "sum_range",
+    "sum_ranges",
     "tip_force",
     "total",
     "unload_push",

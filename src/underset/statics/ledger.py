@@ -69,7 +69,15 @@ def mean_range(items: Sequence[Item], value: Affine) -> tuple[float, float, floa
     With the distance from an edge of the support polygon as the function, this is the exact
     worst margin of the CG from that edge.
     """
-    return _mean_span(_masses(items), *_values(items, value))
+    return mean_ranges(items, (value,))[0]
+
+
+def mean_ranges(
+    items: Sequence[Item], values: Sequence[Affine]
+) -> tuple[tuple[float, float, float], ...]:
+    """`mean_range` of several functions over one ledger."""
+    masses = _masses(items)
+    return tuple([_mean_span(masses, *_values(items, value)) for value in values])
 
 
 def sum_range(items: Sequence[Item], value: Affine) -> tuple[float, float, float]:
@@ -77,9 +85,23 @@ def sum_range(items: Sequence[Item], value: Affine) -> tuple[float, float, float
 
     With a pad's share of a unit weight as the function, this is the exact range of its load.
     """
+    return sum_ranges(items, (value,))[0]
+
+
+def sum_ranges(
+    items: Sequence[Item], values: Sequence[Affine]
+) -> tuple[tuple[float, float, float], ...]:
+    """`sum_range` of several functions over one ledger."""
     masses = _masses(items)
+    return tuple([_sum_span(masses, *_values(items, value)) for value in values])
+
+
+def _sum_span(
+    masses: _Masses, places: list[float], tols: list[float]
+) -> tuple[float, float, float]:
+    """Low, nominal and high sum of mass times place."""
     least = nominal = most = 0.0
-    rows = zip(masses.nominal, masses.lows, masses.spreads, *_values(items, value), strict=True)
+    rows = zip(masses.nominal, masses.lows, masses.spreads, places, tols, strict=True)
     for mass, low, spread, place, tol in rows:
         high, near, far = low + spread, place - tol, place + tol
         corners = (low * near, low * far, high * near, high * far)

@@ -8,6 +8,7 @@ pushes up. Three equations of equilibrium leave one mode of four pads free: warp
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import inf, isfinite
 
 from underset.errors import InputError
@@ -160,16 +161,25 @@ def unloading_height(
     With `lowered` the pad stands too low instead, which may empty it or its diagonal partner.
     A pad that carries nothing already gives height 0. (inf, -1, -1) if no such height exists.
     """
+    compliance, pairs = _emptying(tuple(pads), tuple(stiffness), twist_stiffness, lowered)
+    found = [(max(0.0, loads[j]) * compliance / size, i, j) for i, j, size in pairs]
+    return min(found, default=(inf, -1, -1))
+
+
+@lru_cache(maxsize=256)
+def _emptying(
+    pads: tuple[Point, ...], stiffness: tuple[float, ...], twist_stiffness: float, lowered: bool
+) -> tuple[float, tuple[tuple[int, int, float], ...]]:
+    """Compliance, and pad moved, pad emptied and |n_i n_j|: the same whatever the loads are."""
     pattern = warp_pattern(pads)
-    compliance = _compliance(pads, pattern, stiffness, twist_stiffness)
     turn = 1.0 if lowered else -1.0
-    found = [
-        (max(0.0, loads[emptied]) * compliance / abs(n * m), moved, emptied)
+    pairs = tuple(
+        (moved, emptied, abs(n * m))
         for moved, n in enumerate(pattern)
         for emptied, m in enumerate(pattern)
         if turn * n * m > 1e-12
-    ]
-    return min(found, default=(inf, -1, -1))
+    )
+    return _compliance(pads, pattern, stiffness, twist_stiffness), pairs
 
 
 def residuals(

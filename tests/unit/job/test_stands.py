@@ -10,7 +10,7 @@ from underset.job.stands import stand_advice, with_stand
 from underset.planner.search import Limits, search
 from underset.setting.bearing import taken_off
 from underset.setting.evaluate import Case, evaluate
-from underset.setting.loads import footing, judge_states
+from underset.setting.loads import bear, footing, judge_states
 from underset.setting.result import Evaluation, Status
 from underset.setting.stand_loads import load_change
 from underset.setting.state import State, Support
@@ -204,7 +204,9 @@ def test_the_judge_follows_a_stand_through_the_job() -> None:
     states = tuple(replace(s, supports=(stand,)) for s in made.states[:2])
     case = replace(made, states=states)
     foot = footing(case.vehicle, case.bay, case.shelf, case.policy, judged.setting)
-    first, second = judge_states(states, foot, case.vehicle, case.bay, case.policy, judged.setting)
+    first, second = judge_states(
+        bear(states, foot), foot, case.vehicle, case.bay, case.policy, judged.setting
+    )
     assert first.state.supports[0].force == 2500.0
     later = second.state.supports[0]
     assert later.force + later.force_tol > 2500.0  # weight off the front tips onto the rear
