@@ -5,7 +5,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -118,7 +118,7 @@ def search(shop: Shop, asked: Asked, limit: int = ON_A_PAGE) -> Lines:
         subject=asked.subject,
         person=asked.person,
         since=datetime.combine(day, time.min, UTC) if day else None,
-        until=datetime.combine(day, time.max, UTC) if day else None,
+        until=datetime.combine(day, time.min, UTC) + timedelta(days=1) if day else None,
     )
     page = shop.events(query, asked.after, limit)
     return Lines(tuple(line_of(e) for e in page.events), page.more)

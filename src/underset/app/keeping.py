@@ -2,40 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from underset.app.bookkeeping import export_to
+from underset.app.imports import preview
+from underset.app.imports import take_in as store_table
 from underset.app.shop import Actor, Shop
-from underset.errors import InputError, InputErrors
+from underset.errors import InputError
 from underset.records import (
     Workshop,
-    between,
     beyond_table,
     policy_text,
-    read_table,
     read_workshop,
     toml_text,
     write_table,
 )
-from underset.store import BookKept, Change, Copied, back_up, check_backup
+from underset.store import BookKept, Copied, back_up, check_backup
 from underset.store import restore as put_back
-from underset.store.records import RECORD_KINDS
 
-TABLE_KINDS = {"vehicle": "vehicle", "adapter": "adapter", "lift": "bay"}
-_FOLDERS = {"vehicle": "vehicles", "adapter": "adapters", "bay": "bays"}
+_FOLDERS = {"vehicle": "vehicles", "adapter": "adapters", "lift": "bays"}
 BOOK, TABLE = ".jsonl", (".csv", ".xlsx")
 
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """What went in or out: how many records were really changed, of how many."""
+    """What went in or out: how many records were really changed, of how many.
+
+    `partly` names records that hold more than a table can.
+    """
 
     what: str
     records: int
     changed: int
+    partly: tuple[str, ...] = ()
 
 
 def backed_up(shop: Shop, path: Path, by: Actor, check: bool) -> Copied:
@@ -73,9 +73,10 @@ def export(shop: Shop, target: Path, kind: str, by: Actor) -> Moved:
         return Moved("events", header.events, 0)
     if target.suffix == ".csv":
         _kind(kind)
-        table = getattr(shop.workshop(), _FOLDERS[TABLE_KINDS[kind]])
+        table = getattr(shop.workshop(), _FOLDERS[kind])
         _written(target, write_table(kind, table))
-        return Moved(kind, len(table), 0)
+        more = tuple(id for id, record in table.items() if beyond_table(kind, record))
+        return Moved(kind, len(table), 0, more)
     files = folder_of(shop.workshop())
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise InputError("export", str(target), "a folder that is empty or not there yet")
@@ -111,8 +112,8 @@ def _written(place: Path, text: str) -> None:
 def take_in(shop: Shop, source: Path, kind: str, by: Actor) -> Moved:
     """Put a workshop's folder, or a table of `kind`, on file: every record or none.
 
-    Records with the same id get a new version; what the source does not have stays. Raises
-    InputErrors that list every bad row or file.
+    Records with the same id get a new version; what the source does not have stays, also within a
+    record that a row is over. Raises InputErrors that list every bad row or file.
     """
     if source.is_dir():
         workshop = read_workshop(source)
@@ -121,47 +122,14 @@ def take_in(shop: Shop, source: Path, kind: str, by: Actor) -> Moved:
     if source.suffix.lower() not in TABLE:
         raise InputError("import", str(source), "a workshop's folder, or a .csv or .xlsx table")
     _kind(kind)
-    return take_table(shop, kind, read_table(kind, source), by)
-
-
-def take_table(shop: Shop, kind: str, records: Mapping[str, Any], by: Actor) -> Moved:
-    """Put a table's records on file, all or none; they must fit those that are there."""
-    name = TABLE_KINDS[kind]
-    workshop, folder = shop.workshop(), _FOLDERS[name]
-    table: Mapping[str, Any] = getattr(workshop, folder)
-    _nothing_lost(kind, table, records)
-    together: dict[str, Any] = {folder: {**table, **records}}
-    merged = replace(workshop, **together)
-    known = {e.message for e in between(workshop)}
-    fresh = [e for e in between(merged) if e.message not in known]
-    if fresh:
-        raise InputErrors(fresh)
-    model = RECORD_KINDS[name]
-    with shop.store.write(by) as tx:
-        heads = {x.id: x.version for x in tx.records.listed(model)}  # type: ignore[type-var]
-        changes = [Change(id, record, heads.get(id, 0)) for id, record in records.items()]
-        changed = tx.records.put_all(model, changes)  # type: ignore[type-var]
-    return Moved(kind, len(records), changed)
-
-
-def _nothing_lost(kind: str, there: Mapping[str, Any], records: Mapping[str, Any]) -> None:
-    """A table cannot hold all of a record: it must not take the rest away from one on file."""
-    beyond = {id: beyond_table(kind, there[id]) for id in records if id in there}
-    wrong = [
-        InputError(
-            "id", id, f"a record without {', '.join(fields[:4])}, which no table holds",
-            "Change it in its form, or import a folder.",
-        )
-        for id, fields in beyond.items()
-        if fields and there[id] != records[id]
-    ]  # fmt: skip
-    if wrong:
-        raise InputErrors(wrong)
+    seen = preview(shop, kind, source)
+    changed = store_table(shop, seen, by)
+    return Moved(kind, len(seen.lines), changed)
 
 
 def _kind(kind: str) -> None:
-    if kind not in TABLE_KINDS:
-        raise InputError("--kind", kind or "nothing", f"one of {', '.join(TABLE_KINDS)}")
+    if kind not in _FOLDERS:
+        raise InputError("--kind", kind or "nothing", f"one of {', '.join(_FOLDERS)}")
 
 
 def _count(workshop: Workshop) -> int:

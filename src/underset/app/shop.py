@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, Self, TypeVar
 
 from underset.app.planning import Planned, Wish, cases_for, make_plan
 from underset.app.setting_at import At, Held, There, held, judged_at
@@ -109,6 +109,12 @@ class Shop:
     def close(self) -> None:
         """Close the store."""
         self.store.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
 
     # --- what is true now ------------------------------------------------------------------------
 

@@ -46,9 +46,9 @@ def list_entries(
     """List entries, newest first."""
     from underset.app import bookkeeping
 
-    shop = _shop(store)
     asked = bookkeeping.Asked(kind, subject, person, bookkeeping.day_in(day, "--day"))
-    lines = bookkeeping.search(shop, asked, limit).lines
+    with _shop(store) as shop:
+        lines = bookkeeping.search(shop, asked, limit).lines
     if json:
         _as_json(json, lines)
         return 0
@@ -80,7 +80,8 @@ def verify(store: StoreAt = None) -> int:
     """Walk the whole chain; 0 when it is whole, 6 when it is broken, naming the first bad link."""
     from underset.app import bookkeeping
 
-    found = bookkeeping.chain(_shop(store))
+    with _shop(store) as shop:
+        found = bookkeeping.chain(shop)
     if found.whole:
         say_line(f"The chain is whole: {found.events} entries, last hash {found.head}")
         return 0
@@ -103,12 +104,13 @@ def card(
     """
     from underset.app import kept_plans, rendering
 
-    shop, kind = _shop(store), rendering.ending(target)
-    if kind == ".json":
-        write_out(target, _json_text(kept_plans.result_of(shop, plan)))
-        say_line(f"{target}: the result of {plan} as it was written down")
-        return 0
-    again = kept_plans.plan_again(shop, plan)
+    kind = rendering.ending(target)
+    with _shop(store) as shop:
+        if kind == ".json":
+            write_out(target, _json_text(kept_plans.result_of(shop, plan)))
+            say_line(f"{target}: the result of {plan} as it was written down")
+            return 0
+        again = kept_plans.plan_again(shop, plan)
     about = again.workshop.about
     unit = chosen("--units", units, about.units, ("metric", "inch"))
     tongue = chosen("--language", language, about.language, ("en", "de"))
@@ -142,7 +144,8 @@ def backup(
     """Copy the store to a file while it is in use, and prove the copy."""
     from underset.app import keeping
 
-    copied = keeping.backed_up(_shop(store), target, _by(by), check)
+    with _shop(store) as shop:
+        copied = keeping.backed_up(shop, target, _by(by), check)
     proved = "restored and compared" if check else "not checked"
     say_line(f"{copied.place}: {copied.events} entries, last hash {copied.head} ({proved})")
     return 0
@@ -174,8 +177,13 @@ def export(
     """Write the workshop as a folder, one kind of record as a table, or the whole book."""
     from underset.app import keeping
 
-    moved = keeping.export(_shop(store), target, kind, _by(by))
+    with _shop(store) as shop:
+        moved = keeping.export(shop, target, kind, _by(by))
     say_line(f"{target}: {moved.records} {moved.what}")
+    if moved.partly:
+        told = ", ".join(moved.partly[:MOST_TOLD])
+        say_line(f"More than a table holds (zones, doors, ...) stays behind of {told}.")
+        say_line("A folder takes everything along.")
     return 0
 
 
@@ -188,8 +196,8 @@ def take_in(
     """Put a folder or a table on file: every record or none; each bad row is named."""
     from underset.app import keeping, open_shop
 
-    shop = open_shop(store) if source.is_dir() else _shop(store)
-    moved = keeping.take_in(shop, source, kind, _by(by))
+    with open_shop(store) if source.is_dir() else _shop(store) as shop:
+        moved = keeping.take_in(shop, source, kind, _by(by))
     say_line(f"{source}: {moved.records} {moved.what} read, {moved.changed} changed")
     return 0
 
@@ -208,21 +216,26 @@ def person(
     """List accounts; or open one, set its PIN or password and roles, or close it."""
     from underset.app import accounts
 
-    shop = _shop(store)
-    if not account:
-        for a in accounts.accounts(shop):
-            say_line(f"{a.name}  {', '.join(a.roles)}  {'open' if a.active else 'closed'}")
-        return 0
-    kept = next((a for a in accounts.accounts(shop) if a.name == account), None)
-    if close:
-        if kept is None:
-            raise InputError("--account", account, "a person with an account")
-        accounts.change(shop, account, kept.version, _by(by), accounts.Change(active=False))
-        say_line(f"{account}: closed")
-        return 0
-    _opened(shop, account, tuple(role or ()), _secret(secret_file), _by(by))
-    say_line(f"{account}: open")
+    with _shop(store) as shop:
+        if not account:
+            for a in accounts.accounts(shop):
+                say_line(f"{a.name}  {', '.join(a.roles)}  {'open' if a.active else 'closed'}")
+        elif close:
+            _closed(shop, account, _by(by))
+            say_line(f"{account}: closed")
+        else:
+            _opened(shop, account, tuple(role or ()), _secret(secret_file), _by(by))
+            say_line(f"{account}: open")
     return 0
+
+
+def _closed(shop: Shop, name: str, by: Actor) -> None:
+    from underset.app import accounts
+
+    kept = next((a for a in accounts.accounts(shop) if a.name == name), None)
+    if kept is None:
+        raise InputError("--account", name, "a person with an account")
+    accounts.change(shop, name, kept.version, by, accounts.Change(active=False))
 
 
 def _opened(shop: Shop, name: str, roles: tuple[str, ...], secret: str, by: Actor) -> None:
