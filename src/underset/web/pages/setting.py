@@ -160,9 +160,9 @@ def part_view(visit: Visit, asked: Asked) -> PartView:
 
 
 def _shown(visit: Visit, asked: Asked, there: There) -> tuple[CardView, showing.Drawn | None]:
-    shop = visit.shop.workshop()
-    look = showing.Look(visit.units, visit.language)
+    now = visit.shop.moment()
+    shop, look = now.workshop, showing.Look(visit.units, visit.language)
     invented = shop.about.invented or shop.vehicle(asked.vehicle).invented
     plan = showing.plan_of(there, invented)
-    card = showing.view_of(shop, asked.wish, plan, visit.shop.day().isoformat(), look)
+    card = showing.view_of(shop, asked.wish, plan, shop.day(now.day).isoformat(), look)
     return card, showing.drawn(there, card, look)
