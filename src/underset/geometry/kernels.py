@@ -131,8 +131,12 @@ def tooth_window(arm: Floats, swing: float, point: Pair, zone: Pair) -> Pair:
     the half length along. Low above high where there is none.
     """
     angle = arm[2] + arm[3] * swing
-    ux = cos(angle)
-    uy = sin(angle)
+    return ray_window(arm, (cos(angle), sin(angle)), point, zone)
+
+
+def ray_window(arm: Floats, ray: Pair, point: Pair, zone: Pair) -> Pair:
+    """`tooth_window` of an arm along a direction (cosine, sine)."""
+    ux, uy = ray
     low, high = reach_band(arm[1] - point[1], uy, zone[1], arm[6], arm[7])
     if low > high:
         low, high = reach_band(arm[1] - point[1], uy, zone[1] + SLACK, arm[6], arm[7])

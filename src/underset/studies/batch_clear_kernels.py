@@ -6,8 +6,8 @@ would lower the least margin is passed over, which changes no answer.
 
 from __future__ import annotations
 
-from math import cos, inf, pi, sin, sqrt
-from typing import Any, TypeAlias
+from math import cos, inf, sin
+from typing import Any, NamedTuple, TypeAlias
 
 from underset.geometry.outline_kernels import (
     area_twice,
@@ -38,6 +38,7 @@ from underset.studies.batch_columns import (
     UNDERSIDE,
     WHEELBASE,
 )
+from underset.studies.batch_spot_kernels import NOSE_IN, TAIL_IN, arm_of, served_by
 
 Floats = tuple[float, ...]
 Table: TypeAlias = Any
@@ -47,8 +48,21 @@ Pair = tuple[float, float]
 Quad: TypeAlias = Any
 """Four corners in plan."""
 Box = tuple[float, float, float, float]
-Strip: TypeAlias = Any
-"""Slabs of an arm: outline, box round it, heights of its corners."""
+Shape = tuple[Quad, Box]
+"""An outline with the box round it."""
+Arms: TypeAlias = Any
+"""The four arms as `Strips`."""
+
+
+class Strips(NamedTuple):
+    """Slabs of the four arms in one list: outline, box round it, heights of its corners.
+
+    Those of arm i stand from `ends[i]` up to `ends[i + 1]`; `boxes[i]` lies round all of them.
+    """
+
+    slabs: Any
+    ends: Any
+    boxes: Any
 
 
 def outline_box(q: Quad) -> Box:
@@ -61,17 +75,16 @@ def outline_box(q: Quad) -> Box:
     )
 
 
-def boxes_apart(a: Box, b: Box) -> float:
-    """Distance between two boxes."""
+def near_boxes(a: Box, b: Box, near: float) -> bool:
+    """Whether two boxes are less than `near` apart."""
     dx = max(b[0] - a[1], a[0] - b[1], 0.0)
     dy = max(b[2] - a[3], a[2] - b[3], 0.0)
-    return sqrt(dx * dx + dy * dy)
+    return near > 0.0 and dx * dx + dy * dy < near * near
 
 
-def quad_at(q: Quad, x: float, yaw: float) -> Quad:
-    """A quadrangle of V in L, the vehicle straight."""
-    c = cos(yaw)
-    s = sin(yaw)
+def quad_at(q: Quad, x: float, turn: Pair) -> Quad:
+    """A quadrangle of V in L, the vehicle straight; `turn` is its cosine and sine."""
+    c, s = turn
     return (
         (x + c * q[0][0] - s * q[0][1], 0.0 + s * q[0][0] + c * q[0][1]),
         (x + c * q[1][0] - s * q[1][1], 0.0 + s * q[1][0] + c * q[1][1]),
@@ -80,170 +93,182 @@ def quad_at(q: Quad, x: float, yaw: float) -> Quad:
     )
 
 
-def zones_at(zones: Table, count: int, spot: float, tail_in: bool) -> list[Quad]:
-    """Outlines of a vehicle's zones in L."""
-    yaw = pi if tail_in else 0.0
-    found = [((0.0, 0.0), (0.0, 0.0), (0.0, 0.0), (0.0, 0.0)) for _ in range(0)]
+def shape_of(q: Quad) -> Shape:
+    """An outline with its box."""
+    return (q, outline_box(q))
+
+
+def zones_at(zones: Table, count: int, spot: float, tail_in: bool) -> list[Shape]:
+    """A vehicle's zones in L."""
+    turn = TAIL_IN if tail_in else NOSE_IN
+    found = [
+        (((0.0, 0.0), (0.0, 0.0), (0.0, 0.0), (0.0, 0.0)), (0.0, 0.0, 0.0, 0.0))
+        for _ in range(count)
+    ]
     for k in range(count):
         x0 = zones[k, 0]
         x1 = zones[k, 1]
         y0 = zones[k, 2]
         y1 = zones[k, 3]
-        found.append(quad_at(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), spot, yaw))
+        found[k] = shape_of(quad_at(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), spot, turn))
     return found
 
 
-def tyres_at(v: Floats, spot: float, tail_in: bool, height: float) -> list[Quad]:
+def tyres_at(v: Floats, spot: float, tail_in: bool, height: float) -> list[Shape]:
     """The four tyres in L as an arm at a height meets them, wheels hanging."""
-    yaw = pi if tail_in else 0.0
-    c = cos(yaw)
-    s = sin(yaw)
     hang = height + v[DROOP] if v[DROOP] == v[DROOP] else inf
-    length = chord(v[TYRE_DIAMETER], min(hang, v[TYRE_DIAMETER] / 2))
-    x = 0.5 * length
+    x = 0.5 * chord(v[TYRE_DIAMETER], min(hang, v[TYRE_DIAMETER] / 2))
+    front = v[TRACK_FRONT] / 2
+    rear = v[TRACK_FRONT + 1] / 2
+    back = -v[WHEELBASE]
+    turn = TAIL_IN if tail_in else NOSE_IN
     y = 0.5 * v[TYRE_WIDTH]
-    found = [((0.0, 0.0), (0.0, 0.0), (0.0, 0.0), (0.0, 0.0)) for _ in range(0)]
-    for axle in range(2):
-        along = -v[WHEELBASE] if axle == 1 else 0.0
-        for side in (1.0, -1.0):
-            across = side * v[TRACK_FRONT + axle] / 2
-            cx = spot + c * along - s * across
-            cy = 0.0 + s * along + c * across
-            q = quad_at(((-x, -y), (x, -y), (x, y), (-x, y)), 0.0, yaw)
-            found.append(
-                (
-                    (cx + q[0][0], cy + q[0][1]),
-                    (cx + q[1][0], cy + q[1][1]),
-                    (cx + q[2][0], cy + q[2][1]),
-                    (cx + q[3][0], cy + q[3][1]),
-                )
-            )
-    return found
-
-
-def arm_strip(arm: Floats, swing: float, reach: float, profile: Any) -> Strip:
-    """Slabs of an arm in L, from the tip inward: outline, its box, heights of its corners."""
-    angle = arm[2] + arm[3] * swing
-    ux = cos(angle)
-    uy = sin(angle)
-    found: Strip = [
-        (
-            ((0.0, 0.0), (0.0, 0.0), (0.0, 0.0), (0.0, 0.0)),
-            (0.0, 0.0, 0.0, 0.0),
-            (0.0, 0.0, 0.0, 0.0),
-        )
-        for _ in range(0)
+    q = quad_at(((-x, -y), (x, -y), (x, y), (-x, y)), 0.0, turn)
+    return [
+        shape_of(tyre_at(q, spot, turn, (0.0, front))),
+        shape_of(tyre_at(q, spot, turn, (0.0, -front))),
+        shape_of(tyre_at(q, spot, turn, (back, rear))),
+        shape_of(tyre_at(q, spot, turn, (back, -rear))),
     ]
-    for piece in slabs(reach, profile):
-        q = slab_outline(piece, (arm[0], arm[1]), ux, uy)
-        found.append((q, outline_box(q), (piece[2], piece[5], piece[5], piece[2])))
-    return found
 
 
-def strip_box(strip: Strip) -> Box:
-    """Box round an arm."""
-    a = inf
-    b = -inf
-    c = inf
-    d = -inf
-    for _, around, _ in strip:
-        a = min(a, around[0])
-        b = max(b, around[1])
-        c = min(c, around[2])
-        d = max(d, around[3])
-    return (a, b, c, d)
+def tyre_at(q: Quad, spot: float, turn: Pair, at: Pair) -> Quad:
+    """A turned tyre's outline carried to a place of V."""
+    cx = spot + turn[0] * at[0] - turn[1] * at[1]
+    cy = 0.0 + turn[1] * at[0] + turn[0] * at[1]
+    return (
+        (cx + q[0][0], cy + q[0][1]),
+        (cx + q[1][0], cy + q[1][1]),
+        (cx + q[2][0], cy + q[2][1]),
+        (cx + q[3][0], cy + q[3][1]),
+    )
 
 
-def strip_gap(strip: Strip, q: Quad, there: Box, nearest: float) -> float:
+def arm_strips(arms: Table, at: list[Floats], tail_in: bool, profiles: Any) -> Strips:
+    """The arms under the four corners in L; `at` gives their swing and reach."""
+    nothing = (0.0, 0.0, 0.0, 0.0)
+    ends = [0, 0, 0, 0, 0]
+    boxes = [nothing, nothing, nothing, nothing]
+    found = [(((0.0, 0.0), (0.0, 0.0), (0.0, 0.0), (0.0, 0.0)), nothing, nothing) for _ in range(0)]
+    for i in range(4):
+        index = served_by(tail_in, i)
+        arm = arm_of(arms, index)
+        angle = arm[2] + arm[3] * at[i][0]
+        ux = cos(angle)
+        uy = sin(angle)
+        around = (inf, -inf, inf, -inf)
+        for piece in slabs(at[i][1], profiles[index]):
+            q = slab_outline(piece, (arm[0], arm[1]), ux, uy)
+            here = outline_box(q)
+            found.append((q, here, (piece[2], piece[5], piece[5], piece[2])))
+            around = round_both(around, here)
+        boxes[i] = around
+        ends[i + 1] = len(found)
+    return Strips(found, ends, boxes)
+
+
+def round_both(a: Box, b: Box) -> Box:
+    """Box round two boxes."""
+    return (min(a[0], b[0]), max(a[1], b[1]), min(a[2], b[2]), max(a[3], b[3]))
+
+
+def strip_gap(strips: Arms, i: int, there: Shape, nearest: float) -> float:
     """Distance from an arm to a convex outline, or `nearest` where that is less."""
-    for piece, around, _ in strip:
-        if boxes_apart(around, there) < nearest:
-            nearest = min(nearest, convex_gap(piece, q))
+    for n in range(strips.ends[i], strips.ends[i + 1]):
+        piece, around, _ = strips.slabs[n]
+        if near_boxes(around, there[1], nearest):
+            nearest = min(nearest, convex_gap(piece, there[0]))
     return nearest
 
 
-def strips_gap(a: Strip, b: Strip, nearest: float) -> float:
+def strips_gap(strips: Arms, i: int, j: int, nearest: float) -> float:
     """Distance between two arms, or `nearest` where that is less."""
-    for piece, around, _ in a:
-        nearest = strip_gap(b, piece, around, nearest)
+    if near_boxes(strips.boxes[i], strips.boxes[j], nearest):
+        for n in range(strips.ends[i], strips.ends[i + 1]):
+            piece, around, _ = strips.slabs[n]
+            if near_boxes(strips.boxes[j], around, nearest):
+                nearest = strip_gap(strips, j, (piece, around), nearest)
     return nearest
 
 
-def top_under(strip: Strip, zone: Quad, there: Box) -> tuple[bool, float]:
+def top_under(strips: Arms, i: int, zone: Shape) -> tuple[bool, float]:
     """Whether an arm stands under a zone in plan, and its greatest height over the seat there."""
     found = False
     highest = 0.0
-    for piece, around, tops in strip:
-        if boxes_apart(around, there) > 0.0:
+    there = zone[1]
+    for n in range(strips.ends[i], strips.ends[i + 1]):
+        piece, around, tops = strips.slabs[n]
+        if (
+            around[0] > there[1]
+            or there[0] > around[1]
+            or around[2] > there[3]
+            or there[2] > around[3]
+        ):
             continue
-        under, top = slab_highest(piece, tops, zone)
+        under, top = slab_highest(piece, tops, zone[0])
         if under != 0.0:
             highest = max(highest, top) if found else top
             found = True
     return (found, highest)
 
 
-def tyre_room(strips: list[Strip], pads: list[Pair], tyres: list[Quad], near: float) -> float:
+def tyre_room(strips: Arms, pads: list[Pair], tyres: list[Shape], near: float) -> float:
     """Least distance of arms and pads to tyres, or `near` where that is less."""
     for i in range(4):
-        around = strip_box(strips[i])
         for tyre in tyres:
-            there = outline_box(tyre)
-            if boxes_apart(around, there) < near:
-                near = strip_gap(strips[i], tyre, there, near)
-                near = min(near, point_outline(pads[i], tyre))
+            if near_boxes(strips.boxes[i], tyre[1], near):
+                near = strip_gap(strips, i, tyre, near)
+                near = min(near, point_outline(pads[i], tyre[0]))
     return near
 
 
 def greatest_touch(
-    strips: list[Strip],
+    strips: Arms,
     tops: list[float],
-    outlines: list[Quad],
+    outlines: list[Shape],
     zones: Table,
     gap: float,
 ) -> float:
     """Greatest seat height at which every arm keeps the gap below or beside every zone."""
     greatest = inf
     for i in range(4):
-        around = strip_box(strips[i])
         for k in range(len(outlines)):
             underside = zones[k, UNDERSIDE]
             passes = zones[k, PASS_UNDER] > 0.0
             if underside - tops[i] - gap >= greatest and passes:
                 continue
-            there = outline_box(outlines[k])
-            if boxes_apart(around, there) >= gap:
+            there = outlines[k]
+            if not near_boxes(strips.boxes[i], there[1], gap):
                 continue
-            under, top = top_under(strips[i], outlines[k], there)
-            if under or strip_gap(strips[i], outlines[k], there, gap) < gap:
+            under, top = top_under(strips, i, there)
+            if under or strip_gap(strips, i, there, gap) < gap:
                 low = underside - (top if under else tops[i]) - gap if passes else -inf
                 greatest = min(greatest, low)
     return greatest
 
 
 def zone_room(
-    strips: list[Strip],
+    strips: Arms,
     tops: list[float],
-    outlines: list[Quad],
+    outlines: list[Shape],
     zones: Table,
     reach: tuple[float, float, float],
 ) -> float:
     """Least room between arms and zones, or the third of `reach` (seat, gap, near) if less."""
     seat, gap, near = reach
     for i in range(4):
-        around = strip_box(strips[i])
         for k in range(len(outlines)):
-            there = outline_box(outlines[k])
-            if boxes_apart(around, there) >= near:
+            there = outlines[k]
+            if not near_boxes(strips.boxes[i], there[1], near):
                 continue
             passes = zones[k, PASS_UNDER] > 0.0
             underside = zones[k, UNDERSIDE]
             below = underside - (seat + tops[i]) if passes else -inf
             if below >= 2 * gap:
                 continue
-            under, top = top_under(strips[i], outlines[k], there)
+            under, top = top_under(strips, i, there)
             if not under:
-                room = max(below, strip_gap(strips[i], outlines[k], there, near))
+                room = max(below, strip_gap(strips, i, there, near))
             else:
                 room = underside - (seat + top) if passes else 0.0
             near = min(near, room)
@@ -253,7 +278,7 @@ def zone_room(
 def pad_room(
     pads: list[Pair],
     heads: list[tuple[float, float, float]],
-    outlines: list[Quad],
+    outlines: list[Shape],
     zones: Table,
     gap: float,
 ) -> Pair:
@@ -271,7 +296,7 @@ def pad_room(
             if zones[k, TOUCH] > 0.0 or (over and not live):
                 continue
             need = 2 * gap if live and edges > 0.0 else gap
-            room = max(point_outline(pads[i], outlines[k]) - half, 0.0)
+            room = max(point_outline(pads[i], outlines[k][0]) - half, 0.0)
             if room - need < worst - wanted:
                 worst = room
                 wanted = need

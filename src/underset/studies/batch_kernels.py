@@ -17,7 +17,8 @@ from typing import Any, NamedTuple, TypeAlias
 
 from underset.statics.kernels import mean_high
 from underset.studies.batch_clear_kernels import (
-    arm_strip,
+    Strips,
+    arm_strips,
     greatest_touch,
     strips_gap,
     zones_at,
@@ -58,8 +59,8 @@ from underset.studies.batch_spot_kernels import (
     arm_of,
     arm_spans,
     common,
-    joined,
     placed,
+    rays_of,
     served_by,
     spots_of,
     turned_in,
@@ -71,8 +72,10 @@ from underset.studies.batch_stack_kernels import (
     Level,
     along_the_structure,
     judged,
+    least_pieces,
     levels_of,
     next_level,
+    no_levels,
     seat_within,
     turning_at,
 )
@@ -109,8 +112,10 @@ def plan_many(
     """Plan every vehicle in one bay; a row of answers each."""
     shapes = profile_lists(profiles)
     tops = [max_top(shape) for shape in shapes]
+    teeth = (lift.figures[PITCH], lift.figures[OFFSET])
+    rays = [rays_of(arm_of(lift.arms, i), teeth) for i in range(4)]
     for i in range(len(vehicles)):
-        row = plan_one((vehicles[i], zones[i], counts[i]), lift, shapes, tops)
+        row = plan_one((vehicles[i], zones[i], counts[i]), lift, (shapes, tops, rays))
         for k in range(len(row)):
             answers[i, k] = row[k]
 
@@ -137,24 +142,26 @@ def max_top(shape: Any) -> Any:
 
 
 def plan_one(
-    subject: tuple[Table, Table, int], lift: Lift, shapes: Table, tops: list[float]
+    subject: tuple[Table, Table, int],
+    lift: Lift,
+    ready: tuple[Table, list[float], list[list[Pair]]],
 ) -> Answer:
-    """One vehicle in one bay."""
+    """One vehicle in one bay; `ready` is what is the same for every vehicle."""
     v = subject[0]
+    shapes, tops, rays = ready
     if not known(v):
         return answer(INCOMPLETE, 0)
-    levels = [(0.0, 0.0, 0.0, 0.0, 0.0) for _ in range(0)]
+    levels = no_levels()
     best = answer(NONE, R_REACH)
     stops = [0 for _ in range(ALIKE)]
     unclear = False
     headings = 2 if lift.figures[EITHER_WAY] > 0.0 else 1
     for heading in range(headings):
         found, unclear_here = plan_heading(
-            subject, lift, (shapes, tops, levels, lift.policy), heading, stops
+            subject, lift, (shapes, tops, levels, lift.policy), (heading == 1, rays, best), stops
         )
         unclear = unclear or unclear_here
-        if better(found, best):
-            best = found
+        best = found
     if best[0] == NONE:
         most_often = 0
         for k in range(1, ALIKE):
@@ -201,14 +208,16 @@ def plan_heading(
     subject: tuple[Table, Table, int],
     lift: Lift,
     tools: tuple[Table, list[float], list[Level], Table],
-    heading: int,
+    way: tuple[bool, list[list[Pair]], Answer],
     stops: list[int],
 ) -> tuple[Answer, bool]:
-    """The best window of one heading, and whether something was not known on the way."""
+    """The best window up to this heading, and whether something was not known on the way.
+
+    `way` is whether it goes tail-in, the rays of the arms, and the best answer before.
+    """
     v = subject[0]
     b = lift.figures
-    tail_in = heading == 1
-    best = answer(NONE, R_REACH)
+    tail_in, rays, best = way
     unclear = False
     moves = along_the_structure(v)
     load = Load((0, inf, 0), (0.0, 0.0, 0.0, 0.0), (0.0, 0.0))
@@ -217,7 +226,7 @@ def plan_heading(
         if load.run[0] == STOPS:
             stops[load.run[2]] += 1
             return (best, False)
-    spans, shared, reason = windows_of(v, lift, tail_in)
+    spans, shared, reason = windows_of(v, lift, rays, tail_in)
     if len(shared) == 0:
         stops[reason] += 1
         return (best, False)
@@ -226,8 +235,11 @@ def plan_heading(
         if len(tools[2]) == 0:
             stops[R_STOCK] += 1
             return (best, False)
+    fewest = least_pieces(tools[2])
     for low, high in shared:
-        for spot in spots_of(spans, low, high):
+        if not moves and hopeless(best, load.run, fewest, high - low):
+            continue
+        for spot in spots_of(spans, low, high, tail_in):
             at = (low, high, spot)
             fit, missing = plan_spot(subject, lift, tools, (at, tail_in, moves, load), stops)
             unclear = unclear or missing
@@ -237,17 +249,28 @@ def plan_heading(
     return (best, unclear)
 
 
-def windows_of(v: Table, lift: Lift, tail_in: bool) -> tuple[list[list[Pair]], list[Pair], int]:
+def hopeless(best: Answer, run: Run, pieces: float, width: float) -> bool:
+    """Whether a window cannot come before the best: every check more only lowers its margin."""
+    if best[0] != FOUND:
+        return False
+    hope = (run[0] + 0.0, -rounded(run[1], 1e3), pieces, -rounded(width, 1e3))
+    key = answer_key(best)
+    return hope > (key[0], key[1], key[2], key[3])
+
+
+def windows_of(
+    v: Table, lift: Lift, rays: list[list[Pair]], tail_in: bool
+) -> tuple[list[list[Pair]], list[Pair], int]:
     """Spans of every arm, the windows of all four, and the reason where there is none."""
     b = lift.figures
-    teeth = (b[PITCH], b[OFFSET])
     zone = (v[ZONE_ALONG], v[ZONE_ACROSS])
     shared = [(-8.0, 8.0)]
     arms = [[(0.0, 0.0) for _ in range(0)] for _ in range(0)]
     for i in range(4):
         at = turned_in(tail_in, v[POINT_X + i], v[POINT_Y + i])
-        spans = arm_spans(arm_of(lift.arms, served_by(tail_in, i)), teeth, at, zone)
-        shared = common(shared, joined(spans))
+        index = served_by(tail_in, i)
+        spans = arm_spans(arm_of(lift.arms, index), rays[index], at, zone)
+        shared = common(shared, spans)
         arms.append(spans)
         if len(shared) == 0:
             return (arms, shared, R_REACH)
@@ -260,14 +283,13 @@ def windows_of(v: Table, lift: Lift, tail_in: bool) -> tuple[list[list[Pair]], l
         two = sign * ends[1]
         low = max(low, b[CG_LOW] - min(one, two))
         high = min(high, b[CG_HIGH] - max(one, two))
-    return (arms, common(shared, joined([(low, high)])), R_WINDOW)
+    return (arms, common(shared, [(low, high)]), R_WINDOW)
 
 
 def balance_ends(v: Table) -> Pair:
     """Rearmost and foremost balance, to the last digit as the ledger gives them.
 
-    Decision: equal to the last digit, since spots a quarter from either end of a window lie equally
-    far from its middle and rounding decides which comes first.
+    Decision: equal to the last digit, so that the windows they cut are the planner's own.
     """
     lows = (v[MASS] - v[MASS_TOL],)
     spreads = (2.0 * v[MASS_TOL],)
@@ -304,46 +326,59 @@ def plan_spot(
     v = subject[0]
     p = tools[3]
     at, tail_in, moves, load = stop
-    arms = set_arms(v, lift, at[2], tail_in)
-    if len(arms) < 4:
+    reached, arms = set_arms(v, lift, at[2], tail_in)
+    if not reached:
         stops[R_REACH] += 1
         return (answer(NONE, R_REACH), False)
     if moves:
         along = (arms[0][4], arms[1][4], arms[2][4], arms[3][4])
         load = loaded(v, lift.figures, p, along, tail_in)
     run = zone_use(load.run, v, arms)
-    strips = [
-        arm_strip(
-            arm_of(lift.arms, served_by(tail_in, i)), arms[i][0], arms[i][1],
-            tools[0][served_by(tail_in, i)],
-        )
-        for i in range(4)
-    ]  # fmt: skip
+    strips = arm_strips(lift.arms, arms, tail_in, tools[0])
     run = arms_apart(run, strips, p[GAP]) if run[0] != STOPS else run
     if run[0] == STOPS:
         stops[run[2]] += 1
         return (answer(NONE, run[2]), False)
-    tops = [tools[1][served_by(tail_in, i)] for i in range(4)]
+    tops = [
+        tools[1][served_by(tail_in, 0)],
+        tools[1][served_by(tail_in, 1)],
+        tools[1][served_by(tail_in, 2)],
+        tools[1][served_by(tail_in, 3)],
+    ]
+    pads = [
+        (arms[0][2], arms[0][3]),
+        (arms[1][2], arms[1][3]),
+        (arms[2][2], arms[2][3]),
+        (arms[3][2], arms[3][3]),
+    ]
+    use = [
+        (arms[0][4], arms[0][5]),
+        (arms[1][4], arms[1][5]),
+        (arms[2][4], arms[2][5]),
+        (arms[3][4], arms[3][5]),
+    ]
     outlines = zones_at(subject[1], subject[2], at[2], tail_in)
     greatest = greatest_touch(strips, tops, outlines, subject[1], p[GAP])
-    place = (arms, strips, tops, outlines, at[2], tail_in)
+    place = (pads, use, strips, tops, outlines, at[2], tail_in)
     load = Load(run, load.high, load.slide)
     return first_stack(subject, lift, (tools[2], p), (at, tail_in, greatest, load), (place, stops))
 
 
-def set_arms(v: Table, lift: Lift, spot: float, tail_in: bool) -> Any:
-    """The four arms under their points, in V's axes; fewer where one cannot reach."""
+def set_arms(v: Table, lift: Lift, spot: float, tail_in: bool) -> tuple[bool, list[Floats]]:
+    """Whether all arms reach their points, and the four arms: swing, reach, pad in L, use in V."""
     b = lift.figures
     zone = (v[ZONE_ALONG], v[ZONE_ACROSS])
     sign = -1.0 if tail_in else 1.0
-    arms: list[Floats] = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0) for _ in range(0)]
+    nothing = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    arms: list[Floats] = [nothing, nothing, nothing, nothing]
     for i in range(4):
         x, y = turned_in(tail_in, v[POINT_X + i], v[POINT_Y + i])
         arm = arm_of(lift.arms, served_by(tail_in, i))
         found, a = placed(arm, (b[PITCH], b[OFFSET]), (spot + x, 0.0 + y), zone)
-        if found:
-            arms.append((a[0], a[1], a[2], a[3], sign * a[4], sign * a[5]))
-    return arms
+        if not found:
+            return (False, arms)
+        arms[i] = (a[0], a[1], a[2], a[3], sign * a[4], sign * a[5])
+    return (True, arms)
 
 
 def zone_use(run: Run, v: Table, arms: list[Floats]) -> Run:
@@ -358,13 +393,13 @@ def zone_use(run: Run, v: Table, arms: list[Floats]) -> Run:
     return most(run, worst if worst > 1.0 + 1e-6 else min(worst, 1.0), 1.0, inf, R_ZONE)
 
 
-def arms_apart(run: Run, strips: Table, gap: float) -> Run:
+def arms_apart(run: Run, strips: Strips, gap: float) -> Run:
     """Arms clear of one another."""
     near = gap / (1.0 - min(run[1], 0.5))
     bound = near
     for i in range(3):
         for j in range(i + 1, 4):
-            near = strips_gap(strips[i], strips[j], near)
+            near = strips_gap(strips, i, j, near)
     return least(run, near, gap, 0.0, R_ARMS) if near < bound else run
 
 
@@ -384,7 +419,7 @@ def first_stack(
     levels, p = tools
     at, tail_in, greatest, load = stop
     roomy = greatest - p[GAP]
-    k = next_level(v, lift.stacks, levels, -1, greatest)
+    k = next_level(levels, -1, greatest)
     first = True
     unclear = False
     bad_seat = inf
@@ -405,7 +440,7 @@ def first_stack(
             if run[0] == STOPS and run[2] < R_FIT:
                 return (best, unclear)
         first = False
-        k = next_level(v, lift.stacks, levels, k, greatest)
+        k = next_level(levels, k, greatest)
     if first:
         scene[1][R_ARM_ZONE] += 1
     return (answer(NONE, R_ARM_ZONE), unclear)
@@ -420,7 +455,7 @@ def roomier(
 ) -> Answer:
     """The easiest stack that leaves twice the gap below the body, judged."""
     levels, p = tools
-    k = next_level(subject[0], lift.stacks, levels, -1, wanted[0])
+    k = next_level(levels, -1, wanted[0])
     if k < 0:
         return answer(NONE, R_ARM_ZONE)
     seat = seat_within(subject[0], levels[k], wanted[0], wanted[0])

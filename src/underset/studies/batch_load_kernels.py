@@ -151,19 +151,21 @@ def hull_of(pads: Pads) -> list[Pair]:
             points[j] = points[j - 1]
             j -= 1
         points[j] = here
-    lower = chain(points)
-    upper = chain(points[::-1])
-    return lower[:-1] + upper[:-1]
+    corners = [points[0] for _ in range(0)]
+    chain(corners, points)
+    points.reverse()
+    chain(corners, points)
+    return corners
 
 
-def chain(ordered: list[Pair]) -> list[Pair]:
-    """One side of the hull."""
-    found = ordered[:0]
+def chain(corners: list[Pair], ordered: list[Pair]) -> None:
+    """Add one side of the hull but for its last corner, with which the other side begins."""
+    first = len(corners)
     for q in ordered:
-        while len(found) >= 2 and turn(found[-2], found[-1], q) <= 0.0:
-            found.pop()
-        found.append(q)
-    return found
+        while len(corners) >= first + 2 and turn(corners[-2], corners[-1], q) <= 0.0:
+            corners.pop()
+        corners.append(q)
+    corners.pop()
 
 
 def turn(a: Pair, b: Pair, c: Pair) -> float:

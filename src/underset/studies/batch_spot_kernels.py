@@ -11,9 +11,9 @@ from typing import Any, TypeAlias
 from underset.geometry.kernels import (
     best_tooth,
     nearest_in_sector,
+    ray_window,
     sector_windows,
     tooth_range,
-    tooth_window,
 )
 
 Floats = tuple[float, ...]
@@ -21,6 +21,8 @@ Pair = tuple[float, float]
 Span = tuple[float, float]
 Table: TypeAlias = Any
 MOST_SPOTS = 7
+NOSE_IN, TAIL_IN = (1.0, 0.0), (cos(pi), sin(pi))
+"""Cosine and sine of a heading, to the last digit as the planner has them."""
 
 
 def arm_of(arms: Table, i: int) -> Floats:
@@ -31,9 +33,7 @@ def arm_of(arms: Table, i: int) -> Floats:
 
 def turned_in(tail_in: bool, x: float, y: float) -> Pair:
     """A place of V in the axes of L, the vehicle straight."""
-    yaw = pi if tail_in else 0.0
-    c = cos(yaw)
-    s = sin(yaw)
+    c, s = TAIL_IN if tail_in else NOSE_IN
     return (c * x - s * y, s * x + c * y)
 
 
@@ -42,72 +42,82 @@ def served_by(tail_in: bool, corner: int) -> int:
     return 3 - corner if tail_in else corner
 
 
-def arm_spans(arm: Floats, teeth: Pair, at: Pair, zone: Pair) -> list[Span]:
-    """Spots of one arm, tooth by tooth; joined where it is free."""
-    if teeth[0] <= 0.0:
-        return joined(sector_windows(arm, at, zone))
+def rays_of(arm: Floats, teeth: Pair) -> list[Pair]:
+    """Cosine and sine of an arm's direction at every tooth; none where it is free."""
+    rays = [(1.0, 0.0) for _ in range(0)]
+    if teeth[0] > 0.0:
+        first, last = tooth_range(arm, teeth)
+        for k in range(first, last + 1):
+            angle = arm[2] + arm[3] * (teeth[1] + k * teeth[0])
+            rays.append((cos(angle), sin(angle)))
+    return rays
+
+
+def arm_spans(arm: Floats, rays: list[Pair], at: Pair, zone: Pair) -> list[Span]:
+    """Spots of one arm, tooth by tooth; joined where it is free and has no `rays`."""
+    if len(rays) == 0:
+        return join(sector_windows(arm, at, zone))
     spans = [(1.0, 0.0) for _ in range(0)]
-    first, last = tooth_range(arm, teeth)
-    for k in range(first, last + 1):
-        low, high = tooth_window(arm, teeth[1] + k * teeth[0], at, zone)
+    for ray in rays:
+        low, high = ray_window(arm, ray, at, zone)
         if low <= high:
             spans.append((low, high))
     return spans
 
 
-def joined(spans: list[Span]) -> list[Span]:
-    """Union of closed intervals, in rising order."""
-    ordered = [s for s in spans if s[0] <= s[1]]
-    if len(ordered) > 1 and ordered[0] > ordered[-1]:
-        ordered.reverse()  # teeth come in rising or in falling order
-    for i in range(1, len(ordered)):
-        here = ordered[i]
+def join(spans: list[Span]) -> list[Span]:
+    """Union of closed intervals, in rising order, in the same list.
+
+    Decision: lists are changed in place here and below, as making lists is what costs time.
+    """
+    if len(spans) > 1 and spans[0] > spans[-1]:
+        spans.reverse()  # teeth come in rising or in falling order
+    for i in range(1, len(spans)):
+        here = spans[i]
         j = i
-        while j > 0 and ordered[j - 1] > here:
-            ordered[j] = ordered[j - 1]
+        while j > 0 and spans[j - 1] > here:
+            spans[j] = spans[j - 1]
             j -= 1
-        ordered[j] = here
-    merged = [(1.0, 0.0) for _ in range(0)]
-    for low, high in ordered:
-        if merged and low <= merged[-1][1]:
-            merged[-1] = (merged[-1][0], max(high, merged[-1][1]))
+        spans[j] = here
+    last = 0
+    for i in range(1, len(spans)):
+        low, high = spans[i]
+        if low <= spans[last][1]:
+            spans[last] = (spans[last][0], max(high, spans[last][1]))
         else:
-            merged.append((low, high))
-    return merged
+            last += 1
+            spans[last] = (low, high)
+    while len(spans) > last + 1:
+        spans.pop()
+    return spans
 
 
-def common(a: list[Span], b: list[Span]) -> list[Span]:
-    """Points in both of two unions."""
+def common(windows: list[Span], spans: list[Span]) -> list[Span]:
+    """Points of a union that lie in some of the spans, which come in any order: a new union."""
     found = [(1.0, 0.0) for _ in range(0)]
-    i = 0
-    j = 0
-    while i < len(a) and j < len(b):
-        low = max(a[i][0], b[j][0])
-        high = min(a[i][1], b[j][1])
-        if low <= high:
-            found.append((low, high))
-        if a[i][1] < b[j][1]:
-            i += 1
-        else:
-            j += 1
-    return joined(found)
+    for low, high in windows:
+        for a, b in spans:
+            if max(low, a) <= min(high, b):
+                found.append((max(low, a), min(high, b)))
+    return join(found)
 
 
-def ordered_floats(values: list[float]) -> list[float]:
-    """Values in rising order, each once."""
-    rising = [v for v in values]  # noqa: C416 - decision: a copy that compiles
-    for i in range(1, len(rising)):
-        here = rising[i]
+def put_in_order(values: list[float]) -> None:
+    """Values in rising order, each once, in the same list."""
+    for i in range(1, len(values)):
+        here = values[i]
         j = i
-        while j > 0 and rising[j - 1] > here:
-            rising[j] = rising[j - 1]
+        while j > 0 and values[j - 1] > here:
+            values[j] = values[j - 1]
             j -= 1
-        rising[j] = here
-    once = [v for v in rising[:1]]  # noqa: C416
-    for v in rising[1:]:
-        if v != once[-1]:
-            once.append(v)
-    return once
+        values[j] = here
+    last = 0
+    for i in range(1, len(values)):
+        if values[i] != values[last]:
+            last += 1
+            values[last] = values[i]
+    while len(values) > last + 1:
+        values.pop()
 
 
 def same_teeth(spans: list[Span], a: float, b: float, c: float) -> bool:
@@ -122,9 +132,12 @@ def run_middles(arms: list[list[Span]], low: float, high: float) -> list[float]:
     """Middles of the runs of a window in which the same teeth of every arm work."""
     cuts = [low, high]
     for spans in arms:
-        for span in spans:
-            cuts.extend([x for x in span if low < x < high])
-    cuts = ordered_floats(cuts)
+        for a, b in spans:
+            if low < a < high:
+                cuts.append(a)
+            if low < b < high:
+                cuts.append(b)
+    put_in_order(cuts)
     if len(cuts) == 1:
         return [(low + high) / 2]
     middles = [0.0 for _ in range(0)]
@@ -140,7 +153,16 @@ def run_middles(arms: list[list[Span]], low: float, high: float) -> list[float]:
     return middles
 
 
-def spots_of(arms: list[list[Span]], low: float, high: float) -> list[float]:
+def later(a: float, b: float, middle: float, tail_in: bool) -> bool:
+    """Whether spot a comes after spot b: farther from the middle, else with the nose ahead."""
+    one = floor(abs(a - middle) * 1e9 + 0.5)
+    two = floor(abs(b - middle) * 1e9 + 0.5)
+    if one != two:
+        return one > two
+    return a < b if tail_in else a > b
+
+
+def spots_of(arms: list[list[Span]], low: float, high: float, tail_in: bool) -> list[float]:
     """The planner's spots in a window: the middle, then middles of runs of teeth, outward."""
     middle = (low + high) / 2
     quarter = (high - low) / 4
@@ -153,7 +175,7 @@ def spots_of(arms: list[list[Span]], low: float, high: float) -> list[float]:
     for i in range(1, len(others)):
         here = others[i]
         j = i
-        while j > 0 and abs(others[j - 1] - middle) > abs(here - middle):
+        while j > 0 and later(others[j - 1], here, middle, tail_in):
             others[j] = others[j - 1]
             j -= 1
         others[j] = here
@@ -164,7 +186,9 @@ def spots_of(arms: list[list[Span]], low: float, high: float) -> list[float]:
             found[place] = spot
         else:
             found.append(spot)
-    return found[:MOST_SPOTS]
+    while len(found) > MOST_SPOTS:
+        found.pop()
+    return found
 
 
 def known_spot(found: list[float], spot: float) -> int:

@@ -21,7 +21,6 @@ from underset.studies.batch_columns import (
     GREATEST_STACK,
     HALF_WIDTH,
     HEIGHTS,
-    MOST_PIECES,
     NOT_KNOWN,
     PIECES,
     PINCH,
@@ -61,10 +60,15 @@ Table: TypeAlias = Any
 Run = tuple[int, float, int]
 
 
-Level = tuple[float, float, float, float, float]
+Level = tuple[float, float, float, float, float, float, float, float]
 """A front and a rear stack that level the pads: the two rows, pieces in all, lowest and highest
-seat."""
-FRONT, REAR, L_PIECES, L_LOW, L_HIGH = range(5)
+seat, and what ranks it among as many pieces: tallest stack, travel of the screws, names."""
+FRONT, REAR, L_PIECES, L_LOW, L_HIGH, L_TALLEST, L_TURNING, L_RANK = range(8)
+
+
+def no_levels() -> list[Level]:
+    """An empty list of them."""
+    return [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0) for _ in range(0)]
 
 
 def along_the_structure(v: Table) -> bool:
@@ -106,7 +110,7 @@ def end_seats(v: Table, b: Table, s: Table, corner: int) -> Pair:
 
 def levels_of(v: Table, b: Table, stacks: Table, stock: Table) -> list[Level]:
     """Every pair of front and rear stacks, left and right alike, that levels the pads."""
-    found = [(0.0, 0.0, 0.0, 0.0, 0.0) for _ in range(0)]
+    found = no_levels()
     fronts = [(0, 0.0, 0.0) for _ in range(0)]
     rears = [(0, 0.0, 0.0) for _ in range(0)]
     for k in range(len(stacks)):
@@ -123,14 +127,27 @@ def levels_of(v: Table, b: Table, stacks: Table, stock: Table) -> list[Level]:
             high = min(front_high, rear_high)
             if low <= high + 1e-9 and stock[i, j]:
                 pieces = 2.0 * (stacks[i, PIECES] + stacks[j, PIECES])
-                found.append((i + 0.0, j + 0.0, pieces, low, high))
+                key = ease(v, (stacks[i], stacks[j]), low, high)
+                rank = stacks[i, RANK] * len(stacks) + stacks[j, RANK]
+                found.append((i + 0.0, j + 0.0, pieces, low, high, key[0], key[1], rank))
     return found
+
+
+def least_pieces(levels: list[Level]) -> float:
+    """Fewest pieces of any pair."""
+    least_of_all = inf
+    for level in levels:
+        least_of_all = min(least_of_all, level[L_PIECES])
+    return least_of_all
 
 
 def first_seat(v: Table, level: Level) -> float:
     """A little below the highest seat, so that a point lower than written can be met."""
-    low: float = level[L_LOW]
-    high: float = level[L_HIGH]
+    return seat_between(v, level[L_LOW], level[L_HIGH])
+
+
+def seat_between(v: Table, low: float, high: float) -> float:
+    """The first seat of a range of seats."""
     seat: float = high - min(v[UP_TOL], (high - low) / 2)
     return seat
 
@@ -153,12 +170,10 @@ def turning_at(v: Table, stacks: Table, level: Level, seat: float) -> float:
     return screws[0] + screws[1] + screws[2] + screws[3]
 
 
-def ease(v: Table, stacks: Table, level: Level) -> tuple[float, float, float]:
-    """The planner's key among as many pieces: lowest, least turning, then names."""
-    front = stacks[int(level[FRONT])]
-    rear = stacks[int(level[REAR])]
-    seat = first_seat(v, level)
-    screws = screws_at(v, front, rear, seat)
+def ease(v: Table, pair: tuple[Table, Table], low: float, high: float) -> Pair:
+    """The planner's key among as many pieces: lowest, then least turning, in micrometres."""
+    front, rear = pair
+    screws = screws_at(v, front, rear, seat_between(v, low, high))
     tallest = max(
         front[FIXED] + screws[0],
         front[FIXED] + screws[1],
@@ -166,31 +181,31 @@ def ease(v: Table, stacks: Table, level: Level) -> tuple[float, float, float]:
         rear[FIXED] + screws[3],
     )
     turning = screws[0] + screws[1] + screws[2] + screws[3]
-    rank = front[RANK] * len(stacks) + rear[RANK]
-    return (floor(tallest * 1e6 + 0.5) + 0.0, floor(turning * 1e6 + 0.5) + 0.0, rank)
+    return (floor(tallest * 1e6 + 0.5) + 0.0, floor(turning * 1e6 + 0.5) + 0.0)
 
 
-def next_level(v: Table, stacks: Table, levels: list[Level], after: int, greatest: float) -> int:
+def easier(a: Level, b: Level) -> bool:
+    """Whether one pair goes before another: pieces, tallest stack, turning, names."""
+    if a[L_PIECES] != b[L_PIECES]:
+        return a[L_PIECES] < b[L_PIECES]
+    if a[L_TALLEST] != b[L_TALLEST]:
+        return a[L_TALLEST] < b[L_TALLEST]
+    if a[L_TURNING] != b[L_TURNING]:
+        return a[L_TURNING] < b[L_TURNING]
+    return a[L_RANK] < b[L_RANK]
+
+
+def next_level(levels: list[Level], after: int, greatest: float) -> int:
     """Index of the next pair that brings the seat down to `greatest`, easiest first; -1 at the end.
 
     `after` is the index of the pair before it, -1 for the first.
     """
     best = -1
-    key = (inf, inf, inf)
-    least_pieces = levels[after][L_PIECES] if after >= 0 else 0.0
-    last = ease(v, stacks, levels[after]) if after >= 0 else (-inf, -inf, -inf)
     for k in range(len(levels)):
-        pieces = levels[k][L_PIECES]
-        if levels[k][L_LOW] > greatest or pieces < least_pieces:
+        if levels[k][L_LOW] > greatest or (after >= 0 and not easier(levels[after], levels[k])):
             continue
-        if best >= 0 and pieces > levels[best][L_PIECES]:
-            continue
-        here = ease(v, stacks, levels[k])
-        if pieces == least_pieces and here <= last:
-            continue
-        if best < 0 or pieces < levels[best][L_PIECES] or here < key:
+        if best < 0 or easier(levels[k], levels[best]):
             best = k
-            key = here
     return best
 
 
@@ -212,15 +227,14 @@ def judged(
     v = subject[0]
     level, p = stack
     seat, load = here
-    arms, strips, tops, outlines, spot, tail_in = scene
+    pads, use, strips, tops, outlines, spot, tail_in = scene
     front = lift.stacks[int(level[FRONT])]
     rear = lift.stacks[int(level[REAR])]
-    run = pieces_checks(load.run, v, lift.figures, (front, rear, p), (seat, arms))
+    run = pieces_checks(load.run, v, lift.figures, (front, rear, p), (seat, use))
     if run[0] != STOPS:
         run = bearing_checks(run, v, (front, rear, p), load)
     if run[0] == STOPS:
         return run
-    pads = [(a[2], a[3]) for a in arms]
     gap = p[GAP]
     bound = gap / (1.0 - min(run[1], 0.5))
     tyres = tyres_at(v, spot, tail_in, seat + max(tops))
@@ -234,7 +248,12 @@ def judged(
     if run[0] == STOPS:
         return run
     screws = screws_at(v, front, rear, seat)
-    heads = [head_of(front if i < 2 else rear, seat, screws[i]) for i in range(4)]
+    heads = [
+        head_of(front, seat, screws[0]),
+        head_of(front, seat, screws[1]),
+        head_of(rear, seat, screws[2]),
+        head_of(rear, seat, screws[3]),
+    ]
     room, wanted = pad_room(pads, heads, outlines, subject[1], gap)
     return least(run, room, wanted, 0.0, R_PAD_ZONE) if room < inf else run
 
@@ -243,13 +262,11 @@ def head_of(s: Table, seat: float, screw: float) -> tuple[float, float, float]:
     """Half width, height of the face, and whether edges may not stand near a battery."""
     count = int(s[PIECES])
     face = seat
-    shares = [0.0 for _ in range(MOST_PIECES)]
-    left = screw
-    for k in range(count - 1, -1, -1):
-        shares[k] = min(left, s[TRAVELS + k])
-        left -= shares[k]
     for k in range(count):
-        face = face + s[HEIGHTS + k] + shares[k]
+        left = screw  # the topmost screws turn first
+        for above in range(count - 1, k, -1):
+            left -= min(left, s[TRAVELS + above])
+        face = face + s[HEIGHTS + k] + min(left, s[TRAVELS + k])
     return (s[HALF_WIDTH], face, s[EDGES])
 
 
@@ -258,19 +275,19 @@ def pieces_checks(
     v: Table,
     b: Table,
     stack: tuple[Table, Table, Table],
-    here: tuple[float, list[Floats]],
+    here: tuple[float, list[Pair]],
 ) -> Run:
     """Slot, point on the pad, height, screws and seat: none of them ranks but the second."""
     front, rear, p = stack
-    seat, arms = here
+    seat, use = here
     worst = 0.0
     for i in range(4):
         s = front if i < 2 else rear
-        off = abs(arms[i][5])
+        off = abs(use[i][1])
         if v[CONTACT] == PINCH and s[SLOT] < v[FLANGE_THICKNESS] + 2 * off - 1e-6:
             return (STOPS, run[1], R_FIT)
         if not along_the_structure(v):
-            off = hypot(arms[i][4], arms[i][5])
+            off = hypot(use[i][0], use[i][1])
         worst = max(worst, off / s[HALF_WIDTH])
     run = most(run, worst, 1.0, p[POINT_WATCH], R_ON_PAD)
     if run[0] == STOPS:
