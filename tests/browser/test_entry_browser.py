@@ -50,9 +50,10 @@ def fill(page: Page, fields: dict[str, str]) -> None:
         if name in ("mirrored", "id"):
             continue
         field = page.locator(f"#f-{name}")
-        row = page.locator("details.listrow:not([open])", has=field)
-        if row.count():
-            row.locator("summary").click()
+        for fold in ("details.section:not([open])", "details.listrow:not([open])"):
+            folded = page.locator(fold, has=field)
+            if folded.count():
+                folded.locator("summary").first.click()
         if field.evaluate("e => e.tagName") == "SELECT":
             field.select_option(text)
         else:
@@ -219,6 +220,71 @@ def test_no_screen_scrolls_sideways_and_targets_are_large(
         )
         assert small == [], screen
     context.close()
+
+
+EVERY = (
+    "/", *SCREENS, "/vehicles/new?edit=harbour-hatch", "/jobs", "/lifts", "/lifts/north", "/shelf",
+    "/people", "/book", "/coverage", "/day", "/settings", "/parked?vehicle=harbour-hatch&bay=north",
+    "/plan?vehicle=harbour-hatch", "/setting?vehicle=harbour-hatch&bay=north&spot=1.25",
+)  # fmt: skip
+# Letters of drawings by their size on the screen, in px, turned ones too.
+LETTERS = """() => [...document.querySelectorAll('.us-vehicle text, .drawings svg text')]
+  .filter(e => e.checkVisibility() && e.textContent.trim()).map(e => {
+    const m = e.getScreenCTM();
+    return [parseFloat(getComputedStyle(e).fontSize) * Math.hypot(m.a, m.b), e.textContent];
+  }).filter(([size]) => size < 12)"""
+SHORT = """() => [...document.querySelectorAll('main button, main select, main .button,'
+  + 'main summary, main input:not([type=checkbox], [type=radio], [type=hidden], [type=range])')]
+  .filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 55.5)
+  .map(e => e.outerHTML.slice(0, 90))"""
+
+
+def test_a_phone_in_a_glove(chromium: Browser, address: str) -> None:
+    """No page moves sideways, drawn figures can be read, targets take a gloved finger."""
+    context = chromium.new_context(
+        viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True, base_url=address
+    )
+    page = context.new_page()
+    for screen in EVERY:
+        page.goto(screen)
+        wide = page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
+        assert max(wide) <= 390, (screen, wide)
+        assert page.evaluate(LETTERS) == [], screen
+        assert page.evaluate(SHORT) == [], screen
+    context.close()
+
+
+def test_the_form_is_folded_on_a_phone_and_says_what_is_kept(
+    chromium: Browser, address: str
+) -> None:
+    context = chromium.new_context(viewport={"width": 390, "height": 844}, base_url=address)
+    page = context.new_page()
+    page.goto("/vehicles/new?edit=harbour-hatch")
+    assert page.locator("details.section[open]").count() == 1
+    bar = page.locator(".savebar")
+    assert "As on file, version 1" in bar.inner_text()
+    page.locator("#sec-weights > summary").click()
+    page.locator("#f-front_axle").fill("lots")
+    assert "not kept yet" in bar.inner_text()
+    page.locator("#progress").get_by_text("1 to correct").wait_for()
+    page.locator("#sec-weights > summary").click()
+    page.locator("#said a[href='#f-front_axle']").click()
+    assert page.locator("#f-front_axle").is_visible()
+    box, window = bar.bounding_box(), page.evaluate("window.innerHeight")
+    assert box is not None and box["y"] + box["height"] == pytest.approx(window, abs=1)
+    context.close()
+
+
+def test_a_set_is_copied_and_its_points_are_the_ones_drawn(tablet: Page) -> None:
+    tablet.goto("/vehicles/new?edit=harbour-hatch")
+    tablet.get_by_role("button", name="Copy this set").click()
+    field = tablet.locator("#f-set-1-lf_aft")
+    field.wait_for()
+    field.fill("555 mm")
+    tablet.locator('.us-vehicle [data-key="lf_aft"].lit text', has_text="555 mm").wait_for()
+    tablet.get_by_role("button", name="Take this set out").nth(1).click()
+    tablet.get_by_role("button", name="Take this set out").wait_for(state="detached")
+    assert tablet.locator(".pointset").count() == 1
 
 
 def test_chromium_is_the_one_of_the_system() -> None:

@@ -40,6 +40,7 @@ from underset.store import Draft, Kept
 COPIED: Final = "copied"
 TRACED: Final = "traced"
 KIND: Final = "vehicle"
+_ID = re.compile(r"^[a-z0-9][a-z0-9-]{0,62}$")
 _SLUG = re.compile(r"[^a-z0-9]+")
 
 
@@ -421,13 +422,21 @@ def slug(label: str) -> str:
     return _SLUG.sub("-", bare).strip("-")[:63].strip("-")
 
 
+def _id_checked(form: Form) -> str:
+    id = id_for(form)
+    if not _ID.match(id):
+        allowed = "a name is lower-case letters, digits and hyphens, such as screw-pad-long"
+        raise InputErrors([InputError("id", id or form.text("label"), allowed)])
+    return id
+
+
 def store(shop: Shop, form: Form, by: Actor) -> Kept[Vehicle]:
     """Store the record over the version it was made from, and drop its draft, in one go.
 
     Raises InputErrors by field, or ConflictError when the vehicle was changed meanwhile; nothing
     is overwritten.
     """
-    record, id = record_of(form), id_for(form)
+    record, id = record_of(form), _id_checked(form)
     version = form.base.version if form.base.mode == "edit" else 0
     with shop.store.write(by) as tx:
         kept = tx.records.put(id, record, version=version)

@@ -176,8 +176,10 @@ def store(visit: Visitor, sent: Sent) -> Response:
     by, form = visit.by, entry.sent_form(visit.shop, sent)
     try:
         kept = entry.store(visit.shop, form, by)
-    except InputErrors:
-        return _page(visit, form, entry_check.checked(form, whole=True), code=422)
+    except InputErrors as wrong:
+        checked = entry_check.checked(form, whole=True)
+        found = checked.errors or {e.field: (e,) for e in wrong.errors}
+        return _page(visit, form, replace(checked, errors=found), code=422)
     except ConflictError:
         told = Conflict(*entry.differences(visit.shop, form))
         if not told.version:

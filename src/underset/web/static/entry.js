@@ -39,6 +39,8 @@ function bring(part) {
   box.scrollTop += (at.top + at.bottom - window.top - window.bottom) / 2;
 }
 
+bring(document.querySelector('.us-vehicle [data-key="wheelbase"]'));
+
 /** Open every fold round an element. @param {Element | null} inside */
 function unfold(inside) {
   for (let e = inside?.closest("details"); e; e = e.parentElement?.closest("details")) e.open = true;
