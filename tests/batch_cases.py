@@ -110,7 +110,7 @@ def expected(case: Case) -> Expected:
 def _fits(
     approach: Approach, window: SpotWindow, memo: Memo
 ) -> Iterator[tuple[Evaluation, StackChoice]]:
-    for spot in spots(window):
+    for spot in spots(window, approach.heading):
         for together in _choices(approach, window, spot):
             judged = [(_judged(approach, window, (spot, c), memo), c) for c in together]
             fit = [x for x in judged if x[0].status is not Status.STOPS]

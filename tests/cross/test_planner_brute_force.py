@@ -222,7 +222,7 @@ def best_by_the_rule(case: Case) -> tuple[Evaluation, int] | None:
         approach = Approach(case, heading, sets)
         choices = list(level_choices(case, sets, tuple(feasible(case, p) for p in sets.points)))
         for window in spot_windows_of(approach) if choices else ():
-            for spot in spots(window):
+            for spot in spots(window, approach.heading):
                 first = setting_at(approach, Stop(heading, spot), window, choices[0])
                 assert first is not None
                 found = usable_at(approach, spot, window, choices)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import floor
 
 from underset.geometry import Placement, SpotWindow
 from underset.planner.stacks import Stack, StackChoice
@@ -58,28 +59,38 @@ def spot_windows_of(approach: Approach) -> tuple[SpotWindow, ...]:
 MOST_SPOTS = 7  # judged in one window: its middle, then runs of teeth spread over it
 
 
-def spots(window: SpotWindow) -> tuple[float, ...]:
-    """Spots to judge in a window: its middle first, then middles of runs of teeth, outward."""
+def spots(window: SpotWindow, heading: str) -> tuple[float, ...]:
+    """Spots to judge in a window: its middle first, then middles of runs of teeth, outward.
+
+    Of two as far from the middle, to a nanometre, the one with the nose less far ahead comes first.
+    """
     middle = (window.low + window.high) / 2
     quarter = (window.high - window.low) / 4
     runs = sorted((p.low + p.high) / 2 for p in window.pieces)
     step = max(1, -(-len(runs) // (MOST_SPOTS - 3)))
     others = runs[step // 2 :: step]
     others += [window.low + quarter, window.high - quarter] if quarter > 0.02 else []
-    ordered = {round(s, 6): s for s in (middle, *sorted(others, key=lambda s: abs(s - middle)))}
+    ordered = {round(s, 6): s for s in (middle, *outward(others, middle, heading))}
     return tuple(ordered.values())[:MOST_SPOTS]
 
 
 CLOSER = 0.025  # m between spots on a closer look
 
 
-def closer_spots(window: SpotWindow) -> tuple[float, ...]:
+def outward(found: list[float], middle: float, heading: str) -> list[float]:
+    """Spots in the order of their distance from the middle; see `spots` for equal distances."""
+    ahead = -1.0 if heading == TAIL_IN else 1.0
+    # Decision: distances count in whole nanometres, so that rounding never orders two spots.
+    return sorted(found, key=lambda s: (floor(abs(s - middle) * 1e9 + 0.5), ahead * s))
+
+
+def closer_spots(window: SpotWindow, heading: str) -> tuple[float, ...]:
     """Spots every 25 mm of a window, middle first, where those of the first look stop."""
     count = max(1, round((window.high - window.low) / CLOSER))
     step = (window.high - window.low) / count
     middle = (window.low + window.high) / 2
     even = [window.low + (i + 0.5) * step for i in range(count)]
-    return tuple(sorted(even, key=lambda s: abs(s - middle)))
+    return tuple(outward(even, middle, heading))
 
 
 def setting_at(

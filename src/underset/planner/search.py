@@ -212,8 +212,9 @@ class _Row:
         """Where the vehicle is judged: where it stands, or the window's spots on the line."""
         if self.stop is not None:
             return (self.stop,)
-        at = closer_spots(self.window) if self.closer else spots(self.window)
-        return tuple(Stop(self.approach.heading, spot) for spot in at)
+        heading = self.approach.heading
+        at = (closer_spots if self.closer else spots)(self.window, heading)
+        return tuple(Stop(heading, spot) for spot in at)
 
     def fail(self, evaluation: Evaluation, choice: StackChoice) -> None:
         """Remember what stops a stack."""
