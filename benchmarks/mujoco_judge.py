@@ -64,13 +64,14 @@ def compare_forces(seeds: range) -> None:
             d = drawn(seed, exact=True)
             if d.usable:
                 judged, simulated = force(d)
-                ratios.append(simulated / judged)
+                ratios.append((simulated / judged, seed))
         if ratios:
             ratios.sort()
-            middle = ratios[len(ratios) // 2]
+            (low, first), (high, last) = ratios[0], ratios[-1]
             print(
-                f"{name} force, simulated over judged: {ratios[0]:.3f} to {ratios[-1]:.3f},"
-                f" median {middle:.3f}, {len(ratios)} cases"
+                f"{name} force, simulated over judged: {low:.3f} (seed {first}) to {high:.3f}"
+                f" (seed {last}), median {ratios[len(ratios) // 2][0]:.3f}, {len(ratios)} cases",
+                flush=True,
             )
 
 

@@ -15,6 +15,8 @@ from random import Random
 
 import mujoco
 import numpy as np
+from shapely.geometry import MultiPoint
+from shapely.geometry import Point as Place
 
 from tests.judge_cases import head, placed, plain_case, policy_with, random_vehicle
 from underset.setting.bearing import bearing_checks, taken_off
@@ -144,6 +146,8 @@ class Bench:
         for ms in range(1200):
             push(0.8 * about * ms / 1200.0)
             mujoco.mj_step(self.model, self.data)
+            if ms % 4 == 0:
+                self.smooth_loads()
         for ms in range(4000):
             force = about * (0.8 + 0.6 * ms / 4000.0)
             push(force)
@@ -245,8 +249,15 @@ def upset_by_a_push(d: Drawn, rng: Random) -> str:
 
 
 def loads_outside(d: Drawn, rng: Random) -> str:
-    """A simulated pad load at rest that leaves the judge's range; empty where none does."""
+    """A simulated pad load at rest that leaves the judge's range; empty where none does.
+
+    Where the weight stands outside the pads the vehicle falls and has no loads: then the judge must
+    have stopped it by the edge.
+    """
     rig = rig_of(d, rng)
+    if not MultiPoint(rig.pads).convex_hull.contains(Place(rig.at)):
+        fallen = d.check("cg_edge").status is Status.STOPS
+        return "" if fallen else "the weight stands outside the pads and cg_edge does not stop"
     bench = Bench(rig)
     bench.run(1.0)
     foot = footing(d.case.vehicle, d.case.bay, d.case.shelf, d.case.policy, d.setting)

@@ -1,140 +1,107 @@
-"""Soundness sweep: random vehicles and bays, every plan called usable judged a second time.
+"""Soundness sweep: random workshops, vehicles and jobs, every usable plan judged a second time.
 
-    python -m benchmarks.soundness [CASES] [SEED]
+    python -m benchmarks.soundness CASES [--seed 1] [--chunk 500] [--keep FILE] [--refusals]
 
-Prints how many plans were usable, and every one that the second judge refuses (there must be
-none), with the seed that makes it again.
+Draws CASES workshops, plans each, and has the second judge look at every plan called usable; there
+must be no false usable. With --keep every finished chunk is written down (one JSON line), and a
+sweep that was stopped goes on where it stood when it is started again with the same file. With
+--refusals the cases refused are searched for a setting that the second judge takes with margin.
+Case 7 of seed 1 is made again by `python -m benchmarks.soundness 1 --seed 1 --first 7`.
 """
 
 from __future__ import annotations
 
+import argparse
 import json
 import sys
 import time
 from collections import Counter
+from pathlib import Path
 from typing import Any
 
-import numpy as np
+sys.path[:0] = [str(Path(__file__).resolve().parents[2] / part) for part in ("", "src")]
 
-from benchmarks.soundness.judge import broken, figure
-from underset.app import Wish, make_plan, open_workshop, today
-from underset.card import plan_json
-from underset.records import Workshop, from_json, to_json
+from benchmarks.soundness.refusals import searched  # noqa: E402
+from benchmarks.soundness.sweep import swept  # noqa: E402
 
-VARIED = (
-    "harbour-hatch",
-    "ferry-saloon",
-    "lock-runabout",
-    "pilot-coupe",
-    "market-suv",
-    "crew-pickup",
-    "parcel-van",
-)
-
-
-def varied(workshop: Workshop, rng: np.random.Generator) -> tuple[Workshop, str, str]:
-    """A workshop with one vehicle and one bay changed at random, and their names."""
-    name = str(rng.choice(VARIED))
-    bay_name = str(rng.choice(sorted(workshop.bays)))
-    vehicle = _plain(to_json(workshop.vehicles[name]))
-    bay = _plain(to_json(workshop.bays[bay_name]))
-    for key in ("lf", "rf", "lr", "rr", "front", "rear"):
-        _scale(vehicle["weights"], key, rng, 0.75, 1.35)
-    for point_set in vehicle["point_sets"]:
-        shift = rng.uniform(-0.12, 0.12, 2)
-        for p in point_set["points"]:
-            _shift(p, "aft", shift[0 if p["corner"].endswith("F") else 1])
-            _scale(p, "along", rng, 0.4, 1.5)
-            _scale(p, "up", rng, 0.9, 1.2)
-    for arm in bay["arms"].values():
-        _scale(arm, "reach_high", rng, 0.9, 1.15)
-    if bay["restraint"]["kind"] == "toothed":
-        _scale(bay["restraint"], "pitch", rng, 0.6, 1.8)
-    made = Workshop(
-        workshop.about, workshop.policy,
-        {name: from_json(type(workshop.vehicles[name]), json.dumps(vehicle))},
-        {bay_name: from_json(type(workshop.bays[bay_name]), json.dumps(bay))},
-        workshop.adapters, {},
-    )  # fmt: skip
-    return made, name, bay_name
-
-
-def _plain(data: Any) -> Any:
-    return json.loads(data if isinstance(data, str) else json.dumps(data))
-
-
-def _text(record: dict[str, Any], key: str) -> Any:
-    entry = record.get(key)
-    return entry["value"] if isinstance(entry, dict) else entry
-
-
-def _put(record: dict[str, Any], key: str, value: float, tol: float) -> None:
-    unit = (
-        "rad"
-        if key == "pitch"
-        else "kg"
-        if key in ("lf", "rf", "lr", "rr", "front", "rear")
-        else "m"
-    )
-    text = f"{value:.9f} ± {tol:.9f} {unit}" if tol else f"{value:.9f} {unit}"
-    if isinstance(record[key], dict):
-        record[key] = {**record[key], "value": text}
-    else:
-        record[key] = text
-
-
-def _scale(
-    record: dict[str, Any], key: str, rng: np.random.Generator, low: float, high: float
-) -> None:
-    found = figure(_text(record, key))
-    if found:
-        _put(record, key, found[0] * rng.uniform(low, high), found[1])
-
-
-def _shift(record: dict[str, Any], key: str, by: float) -> None:
-    found = figure(_text(record, key))
-    if found:
-        _put(record, key, found[0] + by, found[1])
-
-
-def sweep(cases: int, seed: int) -> tuple[Counter[str], list[str]]:
-    """Plan and judge; counts by outcome, and what the second judge refuses."""
-    workshop, counts, refused = open_workshop(None), Counter[str](), []
-    for i in range(cases):
-        rng = np.random.default_rng((seed, i))
-        shop, name, bay = varied(workshop, rng)
-        planned = make_plan(shop, Wish(name, None, (bay,), remedies=False), today())
-        plan = _plain(plan_json(planned.plan))
-        counts[plan["outcome"]] += 1
-        if plan["outcome"] == "found":
-            told = broken(plan, _facts(shop, name, bay), rng)
-            refused += [f"case {i} of seed {seed}, {name} in {bay}: {t}" for t in told]
-    return counts, refused
-
-
-def _facts(shop: Workshop, name: str, bay: str) -> dict[str, Any]:
-    return {
-        "vehicle": _plain(to_json(shop.vehicles[name])),
-        "bay": _plain(to_json(shop.bays[bay])),
-        "bay_id": bay,
-        "adapters": {k: _plain(to_json(a)) for k, a in shop.adapters.items()},
-        "policy": {t.name: t.value for t in shop.policy.thresholds},
-    }
+Chunk = dict[str, Any]
 
 
 def main() -> int:
     """Run the sweep and print it."""
-    cases = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
-    seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
-    start = time.perf_counter()
-    counts, refused = sweep(cases, seed)
-    for line in refused[:50]:
-        print(line)
-    took = time.perf_counter() - start
+    told = options()
+    kept = {c["first"]: c for c in read(told.keep)}
+    total = Counter[str]()
+    for first in range(told.first, told.first + told.cases, told.chunk):
+        count = min(told.chunk, told.first + told.cases - first)
+        chunk = kept.get(first)
+        if chunk is None or chunk["count"] != count or chunk["seed"] != told.seed:
+            chunk = run(told, first, count)
+            write(told.keep, chunk)
+        total.update(chunk["counts"])
+        show(chunk, total)
+    return 1 if total["false usable"] else 0
+
+
+def options() -> argparse.Namespace:
+    """What the command line says."""
+    about = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    about.add_argument("cases", type=int, nargs="?", default=1000)
+    about.add_argument("--seed", type=int, default=1)
+    about.add_argument("--first", type=int, default=0)
+    about.add_argument("--chunk", type=int, default=500)
+    about.add_argument("--keep", type=Path)
+    about.add_argument("--refusals", action="store_true")
+    return about.parse_args()
+
+
+def run(told: argparse.Namespace, first: int, count: int) -> Chunk:
+    """One chunk: counts, false usable and the processor time it took."""
+    start, clock = time.process_time(), time.perf_counter()
+    numbers = range(first, first + count)
+    work = searched if told.refusals else swept
+    counts, found = work(told.seed, numbers)
+    return {
+        "first": first, "count": count, "seed": told.seed, "counts": dict(counts),
+        "found": [[one.name, one.refused] for one in found],
+        "processor_s": round(time.process_time() - start, 1),
+        "clock_s": round(time.perf_counter() - clock, 1),
+    }  # fmt: skip
+
+
+def show(chunk: Chunk, total: Counter[str]) -> None:
+    """One line a chunk, and what was found in it."""
+    for name, told in chunk["found"]:
+        print(f"  {name}: {'; '.join(told)}")
+    done = chunk["counts"].get("cases", 0)
+    rate = done / max(chunk["processor_s"], 1e-9)
+    told = ", ".join(f"{k} {v}" for k, v in sorted(total.items()))
+    last = chunk["first"] + chunk["count"] - 1
     print(
-        f"{cases} cases in {took:.0f} s, seed {seed}: {dict(counts)}; false usable: {len(refused)}"
+        f"seed {chunk['seed']}, {chunk['first']} to {last}: {rate:.1f} cases a second of processor"
+        f" time, {done / max(chunk['clock_s'], 1e-9):.1f} by the clock; so far: {told}",
+        flush=True,
     )
-    return 1 if refused else 0
+
+
+def read(path: Path | None) -> list[Chunk]:
+    """Chunks written down by a sweep before; a line cut short by a stop is left out."""
+    if path is None or not path.exists():
+        return []
+    chunks = []
+    for line in path.read_text("utf-8").splitlines():
+        try:
+            chunks.append(json.loads(line))
+        except json.JSONDecodeError:
+            continue
+    return chunks
+
+
+def write(path: Path | None, chunk: Chunk) -> None:
+    """Write a chunk down."""
+    if path is not None:
+        with path.open("a", encoding="utf-8") as file:
+            file.write(json.dumps(chunk, ensure_ascii=False) + "\n")
 
 
 if __name__ == "__main__":

@@ -5,17 +5,23 @@ from __future__ import annotations
 import copy
 import json
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 import pytest
 
-from benchmarks.soundness.__main__ import _facts, sweep
 from benchmarks.soundness.judge import broken
+from benchmarks.soundness.refusals import settled
+from benchmarks.soundness.sweep import facts_of, planned, priors_of, swept
+from benchmarks.soundness.tight import WAYS
+from benchmarks.soundness.workshops import Drawn, drawn
 from underset.app import Wish, make_plan, open_workshop, today
 from underset.card import plan_json
+from underset.records import to_json
 
 Plan = dict[str, Any]
+USABLE_CASE = 27
 USABLE = (
     ("harbour-hatch", "north"),
     ("ferry-saloon", "south"),
@@ -30,14 +36,26 @@ def workshop() -> Any:
     return open_workshop(None)
 
 
-def planned(workshop: Any, name: str, bay: str) -> tuple[Plan, dict[str, Any]]:
+def plain(data: Any) -> Any:
+    return json.loads(data if isinstance(data, str) else json.dumps(data))
+
+
+def sample(workshop: Any, name: str, bay: str) -> tuple[Plan, dict[str, Any]]:
     plan = make_plan(workshop, Wish(name, None, (bay,), remedies=False), today()).plan
-    return json.loads(json.dumps(plan_json(plan))), _facts(workshop, name, bay)
+    facts = {
+        "vehicle": plain(to_json(workshop.vehicles[name])),
+        "bay": plain(to_json(workshop.bays[bay])),
+        "bay_id": bay,
+        "adapters": {k: plain(to_json(a)) for k, a in workshop.adapters.items()},
+        "policy": {t.name: t.value for t in workshop.policy.thresholds},
+        "priors": priors_of(workshop.vehicles[name]),
+    }
+    return plain(plan_json(plan)), facts
 
 
 @pytest.mark.parametrize(("name", "bay"), USABLE)
 def test_it_agrees_with_the_sample(workshop: Any, name: str, bay: str) -> None:
-    plan, facts = planned(workshop, name, bay)
+    plan, facts = sample(workshop, name, bay)
     assert plan["outcome"] == "found"
     assert broken(plan, {**facts, "draws": 60}, np.random.default_rng(7)) == []
 
@@ -82,21 +100,111 @@ def _too_high(plan: Plan) -> None:
     ],
 )
 def test_it_sees_a_spoiled_plan(workshop: Any, spoil: Callable[[Plan], None], word: str) -> None:
-    plan, facts = planned(workshop, "harbour-hatch", "north")
+    plan, facts = sample(workshop, "harbour-hatch", "north")
     spoiled = copy.deepcopy(plan)
     spoil(spoiled)
     told = broken(spoiled, facts, np.random.default_rng(7))
     assert any(word in line for line in told), told
 
 
-def test_it_sees_a_load_that_is_too_great(workshop: Any) -> None:
-    plan, facts = planned(workshop, "harbour-hatch", "north")
-    heavy = copy.deepcopy(facts)
-    heavy["bay"]["plate"]["rated"] = "1200 kg"
-    assert "rated" in broken(plan, heavy, np.random.default_rng(7))
+def _lighter(facts: dict[str, Any]) -> None:
+    facts["bay"]["plate"]["rated"] = "1200 kg"
+
+
+def _no_droop(facts: dict[str, Any]) -> None:
+    del facts["vehicle"]["suspension"]["droop_front"]
+    facts["bay"]["seat"]["highest"] = "400 mm"
+
+
+def _no_profile(facts: dict[str, Any]) -> None:
+    del facts["bay"]["arms"]["left_rear"]["profile"]
+
+
+def _low_ceiling(facts: dict[str, Any]) -> None:
+    facts["bay"]["surroundings"]["ceiling"] = "1700 mm"
+
+
+def _weak_head(facts: dict[str, Any]) -> None:
+    for a in facts["adapters"].values():
+        a["rating"] = "350 kg"
+
+
+def _battery_beside_a_pad(facts: dict[str, Any]) -> None:
+    for zone in facts["vehicle"]["zones"]:
+        if zone["id"] == "brake-lines":
+            zone["outline"] = [["500 mm", "-720 mm"], ["700 mm", "-720 mm"], ["700 mm", "-600 mm"]]
+            zone["high_voltage"] = True
+
+
+def _engine_out_of_a_soft_floor(facts: dict[str, Any]) -> None:
+    part = {"id": "ballast", "label": "drawn", "mass": "500 ± 20 kg", "aft": "2600 mm"}
+    facts["vehicle"]["components"] = [{**part, "side": "0 mm", "up": "500 mm", "on": True}]
+    facts["job"] = {"steps": [{"kind": "take off", "component": "ballast"}]}
+
+
+def _pulled_over(facts: dict[str, Any]) -> None:
+    push = {
+        "kind": "push",
+        "label": "drawn",
+        "force": "20 kN",
+        "up": "1200 mm",
+        "direction": "left",
+    }
+    facts["job"] = {"steps": [push]}
+
+
+@pytest.mark.parametrize(
+    ("spoil", "word"),
+    [
+        (_lighter, "rated"),
+        (_no_droop, "droop"),
+        (_no_profile, "profiles"),
+        (_low_ceiling, "overhead"),
+        (_weak_head, "adapter load"),
+        (_battery_beside_a_pad, "pad at brake-lines"),
+        (_engine_out_of_a_soft_floor, "least pad"),
+        (_pulled_over, "push tips"),
+    ],
+)
+def test_it_sees_records_that_were_spoiled(
+    workshop: Any, spoil: Callable[[dict[str, Any]], None], word: str
+) -> None:
+    plan, facts = sample(workshop, "harbour-hatch", "north")
+    spoiled = copy.deepcopy(facts)
+    spoil(spoiled)
+    told = broken(plan, spoiled, np.random.default_rng(7))
+    assert any(word in line for line in told), told
 
 
 def test_random_workshops_give_no_false_usable() -> None:
-    counts, refused = sweep(4, 20261125)
-    assert sum(counts.values()) == 4
-    assert refused == []
+    counts, false = swept(2026, range(26, 29))
+    assert counts["cases"] >= 3
+    assert [(one.name, one.refused) for one in false] == []
+
+
+def test_a_case_is_drawn_the_same_every_time() -> None:
+    assert drawn(5, 9) == drawn(5, 9)
+    assert drawn(5, 9) != drawn(5, 10)
+
+
+def test_the_plain_search_finds_a_setting_where_the_planner_does() -> None:
+    case = drawn(2026, USABLE_CASE)
+    plan, shop, _ = planned(case)
+    assert plan is not None and shop is not None and plan["usable"]
+    assert settled(facts_of(case, shop), np.random.default_rng(1)) is not None
+
+
+@lru_cache(maxsize=1)
+def usable_case() -> tuple[Drawn, Plan]:
+    case = drawn(2026, USABLE_CASE)
+    plan, _, _ = planned(case)
+    assert plan is not None and plan["usable"]
+    return case, plan
+
+
+@pytest.mark.parametrize("way", WAYS, ids=lambda w: w.__name__.strip("_"))
+def test_a_limit_is_put_where_the_demand_is(way: Callable[..., bool]) -> None:
+    """Each way of tightening changes the records of a usable case, or says that it cannot."""
+    case, plan = usable_case()
+    made = copy.deepcopy(case)
+    assert way(made, plan, 1.0) is (made != case)

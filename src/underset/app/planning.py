@@ -72,7 +72,7 @@ def make_plan(
     workshop: Workshop, wish: Wish, today: date, standing: Standing | None = None
 ) -> Planned:
     """Plan a lift: every bay asked for, ranked; the best with scene, hold points and remedies."""
-    papers = standing or standing_on_file(workshop, workshop.day(today))
+    papers = standing or _on_file(workshop, today)
     cases = cases_for(workshop, wish, papers)
     limits = _limits(wish)
     found = {name: search([case], limits) for name, case in cases.items()}
@@ -81,6 +81,16 @@ def make_plan(
     if wish.remedies and plan.outcome is not Outcome.FOUND:
         plan = _mended(workshop, wish, papers, cases, plan, found)
     return Planned(wish, plan, cases, by_bay)
+
+
+def _on_file(workshop: Workshop, today: date) -> Standing:
+    """What the records say, with the shop's own rules: no daily check and nobody named."""
+    rules = workshop.about
+    return replace(
+        standing_on_file(workshop, workshop.day(today)),
+        require_daily_check=rules.require_daily_check,
+        require_authorisation=rules.require_authorisation,
+    )
 
 
 def _mended(

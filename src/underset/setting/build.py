@@ -48,6 +48,16 @@ def value(figure: Maybe | None) -> float | None:
     return figure.value if isinstance(figure, Quantity) else None
 
 
+def least(figure: Maybe | None) -> float | None:
+    """Least value within the tolerance: for what must be enough, such as a limit or a height."""
+    return figure.low if isinstance(figure, Quantity) else None
+
+
+def most(figure: Maybe | None) -> float | None:
+    """Greatest value within the tolerance: for what must not be too much, such as a width."""
+    return figure.high if isinstance(figure, Quantity) else None
+
+
 def _tol(figure: Maybe) -> float:
     return figure.tol if isinstance(figure, Quantity) else 0.0
 
@@ -70,6 +80,7 @@ def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy, today: date) ->
         body_class=vehicle.body.value,
         battery=None if vehicle.propulsion == "not known" else "electric" in vehicle.propulsion,
         wheelbase=sizes.wheelbase.value,
+        wheelbase_tol=sizes.wheelbase.tol,
         kerb=kerb,
         height_known=basis.height != "not known",
         basis=basis,
@@ -80,8 +91,8 @@ def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy, today: date) ->
         doors=_doors(vehicle),
         lids=_lids(vehicle),
         outline=_outline(vehicle),
-        width=value(sizes.width),
-        width_mirrors=value(sizes.width_mirrors),
+        width=most(sizes.width),
+        width_mirrors=most(sizes.width_mirrors),
         roof=_roof(vehicle),
         roof_load_known=not isinstance(vehicle.roof_load_height, NotGiven),
         sill=value(sizes.sill_height),
@@ -204,9 +215,9 @@ def _point(p: LiftingPoint) -> PointNumbers:
         up_tol=p.up.tol,
         zone=Zone(p.along.value, p.across.value),
         contact=p.contact.value,
-        flange_thickness=value(p.flange_thickness),
-        flange_depth=value(p.flange_depth),
-        limit=value(p.limit),
+        flange_thickness=most(p.flange_thickness),
+        flange_depth=most(p.flange_depth),
+        limit=least(p.limit),
     )
 
 
@@ -328,15 +339,15 @@ def bay_numbers(name: str, bay: Bay) -> BayNumbers:
         column_faces=_clear_between(bay.columns),
         interface=bay.seat.interface,
         seat_low=bay.seat.lowest.value,
-        seat_high=bay.seat.highest.value,
-        greatest_stack=value(bay.seat.greatest_stack),
-        rated=plate.rated.value,
+        seat_high=bay.seat.highest.low,
+        greatest_stack=least(bay.seat.greatest_stack),
+        rated=plate.rated.low,
         arm_limits=tuple(_arm_limit(a, bay) for a in arms),
         split_text=plate.split_high,
         cg_window=_cg_window(bay),
-        wheelbase_limits=(value(plate.wheelbase_low), value(plate.wheelbase_high)),
-        width_high=value(plate.width_high),
-        drive_through=value(plate.drive_through),
+        wheelbase_limits=(most(plate.wheelbase_low), least(plate.wheelbase_high)),
+        width_high=least(plate.width_high),
+        drive_through=least(plate.drive_through),
         ceiling=_or_none(about.ceiling),
         stop_bar=_stop_bar(bay),
         free=tuple(
@@ -348,7 +359,7 @@ def bay_numbers(name: str, bay: Bay) -> BayNumbers:
         floor_certificate=about.floor_certificate,
         approach=bay.approach,
         interval_months=_interval(bay),
-        carriage_difference=value(bay.carriage_difference),
+        carriage_difference=most(bay.carriage_difference),
         carriage_span=abs(arms[0].pivot_y.value - arms[1].pivot_y.value),
         approved=bay.adapters_approved,
         raise_speed=value(bay.raise_speed),
@@ -409,23 +420,23 @@ def _clear_between(columns: tuple[Column, Column]) -> float:
 
 
 def _arm_limit(a: SwingArm, bay: Bay) -> float | None:
-    return value(a.limit) if isinstance(a.limit, Quantity) else value(bay.plate.per_arm)
+    return least(a.limit) if isinstance(a.limit, Quantity) else least(bay.plate.per_arm)
 
 
 def _cg_window(bay: Bay) -> tuple[float, float] | None:
-    low, high = value(bay.plate.cg_low), value(bay.plate.cg_high)
+    low, high = most(bay.plate.cg_low), least(bay.plate.cg_high)
     return None if low is None or high is None else (low, high)
 
 
 def _or_none(f: Maybe) -> float | str | None:
-    return "none" if isinstance(f, Absent) else value(f)
+    return "none" if isinstance(f, Absent) else least(f)
 
 
 def _stop_bar(bay: Bay) -> tuple[float, float | None] | str | None:
     bar = bay.surroundings.stop_bar
     if isinstance(bar, Absent):
         return "none"
-    return (bar.value, value(bay.surroundings.stop_bar_x)) if isinstance(bar, Quantity) else None
+    return (bar.low, value(bay.surroundings.stop_bar_x)) if isinstance(bar, Quantity) else None
 
 
 def _interval(bay: Bay) -> float | None:
@@ -450,14 +461,14 @@ def _adapter(name: str, a: Adapter, bay: str, standing: Standing) -> AdapterNumb
         below=a.below,
         above=a.above,
         height=a.height.value,
-        travel=value(a.travel) or 0.0,
+        travel=least(a.travel) or 0.0,
         thread=value(a.thread),
         contacts=tuple(c.value for c in a.contacts),
         cradle=a.cradle,
         width=value(a.width),
-        slot=value(a.slot),
-        slot_depth=value(a.slot_depth),
-        rating=a.rating.value,
+        slot=least(a.slot),
+        slot_depth=least(a.slot_depth),
+        rating=a.rating.low,
         clean_rubber=a.clean_rubber,
         raised_edges=a.raised_edges,
         edges_near_battery=a.edges_near_battery,

@@ -131,6 +131,7 @@ class VehicleNumbers:
     special_adapter: str
     intake: tuple[tuple[str, str], ...]
     stand_places: tuple[tuple[str, str, Polygon, float, float | None], ...]
+    wheelbase_tol: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

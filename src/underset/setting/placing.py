@@ -66,7 +66,9 @@ def arm_checks(
 def _plate_limits(vehicle: VehicleNumbers, bay: BayNumbers) -> Iterator[Check]:
     low, high = bay.wheelbase_limits
     if low is not None or high is not None:
-        ok = (low or 0.0) <= vehicle.wheelbase <= (high if high is not None else 1e9)
+        unsure = vehicle.wheelbase_tol
+        ok = (low or 0.0) <= vehicle.wheelbase - unsure + SLACK
+        ok = ok and vehicle.wheelbase + unsure - SLACK <= (high if high is not None else 1e9)
         inputs = (("wheelbase", vehicle.wheelbase, "m"), ("least", low or 0.0, "m"),
                   ("greatest", high if high is not None else "no limit", "m"))  # fmt: skip
         yield yes("wheelbase", ok, inputs=inputs)

@@ -1,0 +1,111 @@
+"""What must be enough is counted at its least, what must not be too much at its greatest."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+import pytest
+
+from underset.app import Wish, make_plan, open_workshop, today
+from underset.records import Adapter, Bay, Vehicle, Workshop, from_json, to_json
+from underset.setting import bay_numbers, shelf, standing_on_file, vehicle_numbers
+
+DAY = date(2026, 11, 20)
+Data = dict[str, Any]
+
+
+@pytest.fixture(scope="module")
+def workshop() -> Workshop:
+    return open_workshop(None)
+
+
+def plain(record: Any) -> Data:
+    data = to_json(record)
+    return dict(json.loads(data if isinstance(data, str) else json.dumps(data)))
+
+
+def put(data: Data, path: str, text: str) -> None:
+    *way, last = path.split(".")
+    for key in way:
+        data = data[key]
+    data[last] = text
+
+
+BAY: tuple[tuple[str, str, Callable[[Any], Any], float], ...] = (
+    ("surroundings.ceiling", "4800 ± 10 mm", lambda n: n.ceiling, 4.79),
+    ("surroundings.stop_bar", "3850 ± 5 mm", lambda n: n.stop_bar[0], 3.845),
+    ("surroundings.free_behind", "5000 ± 50 mm", lambda n: n.free[1], 4.95),
+    ("seat.highest", "1950 ± 5 mm", lambda n: n.seat_high, 1.945),
+    ("seat.greatest_stack", "300 ± 2 mm", lambda n: n.greatest_stack, 0.298),
+    ("plate.rated", "4000 ± 100 kg", lambda n: n.rated, 3900.0),
+    ("plate.width_high", "2200 ± 20 mm", lambda n: n.width_high, 2.18),
+    ("plate.drive_through", "2500 ± 10 mm", lambda n: n.drive_through, 2.49),
+    ("plate.cg_low", "-350 ± 10 mm", lambda n: n.cg_window[0], -0.34),
+    ("plate.cg_high", "350 ± 10 mm", lambda n: n.cg_window[1], 0.34),
+    ("plate.wheelbase_low", "2200 ± 10 mm", lambda n: n.wheelbase_limits[0], 2.21),
+    ("plate.wheelbase_high", "3600 ± 10 mm", lambda n: n.wheelbase_limits[1], 3.59),
+    ("arms.left_front.limit", "11 ± 0.5 kN", lambda n: n.arm_limits[0], 10500.0),
+    ("carriage_difference", "3 ± 1 mm", lambda n: n.carriage_difference, 0.004),
+)
+
+
+@pytest.mark.parametrize(("path", "text", "read", "expected"), BAY, ids=[b[0] for b in BAY])
+def test_a_bay(
+    workshop: Workshop, path: str, text: str, read: Callable[[Any], Any], expected: float
+) -> None:
+    data = plain(workshop.bays["north"])
+    put(data, path, text)
+    numbers = bay_numbers("north", from_json(Bay, json.dumps(data)))
+    assert read(numbers) == pytest.approx(expected)
+
+
+def test_a_vehicle(workshop: Workshop) -> None:
+    data = plain(workshop.vehicles["harbour-hatch"])
+    put(data, "sizes.width", "1780 ± 5 mm")
+    put(data, "sizes.width_mirrors", "2020 ± 5 mm")
+    put(data, "sizes.wheelbase", "2600 ± 3 mm")
+    point = data["point_sets"][0]["points"][0]
+    point |= {"limit": "7 ± 0.2 kN", "flange_thickness": "4 ± 1 mm", "flange_depth": "9 ± 1 mm"}
+    record = from_json(Vehicle, json.dumps(data))
+    numbers = vehicle_numbers("harbour-hatch", record, workshop.policy, DAY)
+    first = numbers.point_sets[0].points[0]
+    assert numbers.width == pytest.approx(1.785)
+    assert numbers.width_mirrors == pytest.approx(2.025)
+    assert numbers.wheelbase_tol == pytest.approx(0.003)
+    assert first.limit == pytest.approx(6800.0)
+    assert first.flange_thickness == pytest.approx(0.005)
+    assert first.flange_depth == pytest.approx(0.010)
+
+
+def test_a_piece(workshop: Workshop) -> None:
+    data = plain(workshop.adapters["screw-pad-long"])
+    data |= {"rating": "1400 ± 50 kg", "travel": "60 ± 2 mm", "slot": "16 ± 1 mm",
+             "slot_depth": "28 ± 1 mm"}  # fmt: skip
+    pieces = {"screw-pad-long": from_json(Adapter, json.dumps(data))}
+    numbers = shelf(pieces, "north", standing_on_file(workshop, DAY)).types["screw-pad-long"]
+    assert numbers.rating == pytest.approx(1350.0)
+    assert numbers.travel == pytest.approx(0.058)
+    assert numbers.slot == pytest.approx(0.015)
+    assert numbers.slot_depth == pytest.approx(0.027)
+
+
+@pytest.mark.parametrize(
+    ("free", "usable"), [("2.9 m", True), ("2.9 ± 0.02 m", True), ("2.9 ± 1.5 m", False)]
+)
+def test_a_tolerance_that_straddles_the_space_stops(
+    workshop: Workshop, free: str, usable: bool
+) -> None:
+    """Drawn case 477 of seed 2026 of the soundness sweep: clear space met but for its tolerance."""
+    data = plain(workshop.bays["north"])
+    put(data, "surroundings.free_ahead", free)
+    shop = Workshop(
+        workshop.about, workshop.policy, workshop.vehicles,
+        {"north": from_json(Bay, json.dumps(data))}, workshop.adapters, {},
+    )  # fmt: skip
+    wish = Wish("harbour-hatch", None, ("north",), remedies=False)
+    plan = make_plan(shop, wish, today()).plan
+    assert plan.best is not None
+    assert plan.best.usable is usable
