@@ -1,7 +1,12 @@
-"""The batch: equal to its plain twin, rate on one core, one worker against two, memory.
+"""The batch: equal to the planner, rate by bay, time and memory of a large run, two workers.
 
-Run: python -m benchmarks.batch [vehicles]   (20 bays: the sample's four, five times over)
-Compiling takes about a minute of one core the first time.
+    python -m benchmarks.batch [vehicles]        the table: rates, a tenth and the whole, workers
+    python -m benchmarks.batch rate [vehicles]   rate by bay on one core, medians of seven runs
+    python -m benchmarks.batch equal [pairs]     vehicle x bay pairs against the single planner
+
+The table runs over 20 bays: the sample's four, five times over. Rates "a core" are by processor
+time, so that a busy machine says nearly the same; wall time needs a quiet one. Compiling takes
+about a minute of one core the first time and is done before any clock starts.
 """
 
 from __future__ import annotations
@@ -10,6 +15,8 @@ import resource
 import subprocess
 import sys
 import time
+from collections import Counter
+from statistics import median
 
 import numpy as np
 
@@ -20,51 +27,127 @@ from underset.studies.batch_fleet import rows_of
 from underset.studies.executor import HERE, Place, Pool
 from underset.studies.fleet import Fleet
 
+TWIST = 2.3e6  # N m/rad: the sample's policy
+BAYS, PAIRS, SEED = 20, 4000, 77
+CLOSE = 1e-9
 
-def survey(count: int, bays: int = 20) -> batch.Survey:
+
+def survey(count: int) -> batch.Survey:
     tables = tuple(cases.tables(cases.bay_cases()).values())
-    return batch.Survey((tables * bays)[:bays], 2.3e6, Fleet(count, 1))
+    return batch.Survey((tables * BAYS)[:BAYS], TWIST, Fleet(count, 1))
 
 
-def equal(count: int = 100) -> None:
-    """Compiled and plain answers are the same to 1e-9, or this stops."""
-    rows, zones, counts = rows_of(Fleet(count, 9).columns(0, count), 2.3e6)
-    for bay in cases.tables(cases.bay_cases()).values():
-        both = np.zeros((2, count, at.ANSWER_WIDTH))
-        for answers, kernels in zip(
-            both, (batch_compile.plain(), batch_compile.compiled()), strict=True
-        ):
+# --- rate by bay ----------------------------------------------------------------------------------
+
+
+def rate(count: int = 3000, runs: int = 7) -> None:
+    """Plans a second of processor time in each bay, and over all of them."""
+    kernels = batch_compile.compiled()
+    rows, zones, counts = rows_of(Fleet(count, 1).columns(0, count), TWIST)
+    answers = np.zeros((count, at.ANSWER_WIDTH))
+    whole = 0.0
+    print(f"{'bay':10}{'stacks':>8}{'fit':>8}{'plans a second a core':>24}")
+    for name, bay in sorted(cases.tables(cases.bay_cases()).items()):
+        kernels.plan_many(rows[:1], zones[:1], counts[:1], bay.lift, bay.profiles, answers[:1])
+        seconds = []
+        for _ in range(runs):
+            began = time.process_time()
             kernels.plan_many(rows, zones, counts, bay.lift, bay.profiles, answers)
-        np.testing.assert_allclose(both[0], both[1], rtol=0.0, atol=1e-9)
-    print(f"compiled equals plain on {4 * count} plans")
+            seconds.append(time.process_time() - began)
+        whole += median(seconds)
+        fit = int((answers[:, 0] == at.FOUND).sum())
+        print(f"{name:10}{len(bay.stacks):8}{fit:8}{count / median(seconds):24,.0f}")
+    bays = len(cases.bay_cases())
+    print(f"{'all':10}{'':16}{bays * count / whole:24,.0f}")
 
 
-def timed(count: int, on: Place) -> float:
-    """Seconds of wall time for one run."""
-    began = time.monotonic()
-    told = batch.survey(survey(count), on)
-    seconds = time.monotonic() - began
+# --- equality -------------------------------------------------------------------------------------
+
+
+def equal(pairs: int = PAIRS) -> int:
+    """The single planner under the batch's rule against the batch; gives the pairs that differ."""
+    bays = cases.bay_cases()
+    tables = cases.tables(bays)
+    count = -(-pairs // len(bays))
+    columns = cases.columns_of(count, SEED)
+    rows, zones, counts = rows_of(columns, TWIST)
+    kernels = batch_compile.compiled() if batch_compile.can_compile() else batch_compile.plain()
+    wrong: Counter[str] = Counter()
+    outcomes: Counter[str] = Counter()
+    differ = 0
+    for name, table in sorted(tables.items()):
+        answers = np.zeros((count, at.ANSWER_WIDTH))
+        kernels.plan_many(rows, zones, counts, table.lift, table.profiles, answers)
+        for i in range(count):
+            wanted = cases.expected(cases.case_of(bays[name], columns, i))
+            fields = differences(cases.answered(answers[i], table), wanted)
+            outcomes[wanted.outcome.value] += 1
+            wrong.update(fields)
+            differ += bool(fields)
+            if fields:
+                print(f"vehicle {i} of seed {SEED} in {name}: {', '.join(fields)}")
+        print(f"{name}: {count} compared, {differ} differ so far", flush=True)
+    print(f"{count * len(bays)} pairs compared: {dict(outcomes)}; {differ} differ {dict(wrong)}")
+    return differ
+
+
+def differences(told: cases.Expected, wanted: cases.Expected) -> list[str]:
+    """Names of the fields that are not equal, figures to 1e-9."""
+    same = {
+        name: getattr(told, name) == getattr(wanted, name)
+        for name in ("outcome", "watch", "heading", "stacks")
+    }
+    for name in ("spot", "slack", "seat"):
+        same[name] = abs(getattr(told, name) - getattr(wanted, name)) <= CLOSE
+    ends = zip(told.window, wanted.window, strict=True)
+    same["window"] = all(abs(a - b) <= CLOSE for a, b in ends)
+    return [name for name, good in same.items() if not good]
+
+
+# --- large runs -----------------------------------------------------------------------------------
+
+
+def large(count: int, workers: int) -> None:
+    """One run in a process of its own (this one), as a row of the table; 0 workers: right here."""
+    on: Place = Pool(workers) if workers else HERE
+    asked = survey(count)
+    batch.answers(next(survey(1).chunks()))  # compiled, or loaded, before the clock starts
+    began, spent = time.monotonic(), _processor()
+    told = batch.survey(asked, on)
+    seconds, spent = time.monotonic() - began, _processor() - spent
     assert told.vehicles == count
-    return seconds
+    plans = count * BAYS
+    peak = max(resource.getrusage(who).ru_maxrss for who in _WHO) / 1024
+    where = f"{workers} worker{'s' if workers > 1 else ''}" if workers else "in process"
+    print(
+        f"{where:12}{count:>10,} x {BAYS}{seconds:10.1f}{spent:12.1f}"
+        f"{plans / seconds:12,.0f}{plans / spent:12,.0f}{peak:10.0f}"
+    )
 
 
-def memory(count: int) -> None:
-    """Peak memory of one run in a process of its own (this one)."""
-    seconds = timed(count, HERE)
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(f"{count:,} x 20: {seconds:.1f} s, {20 * count / seconds:,.0f} a second, {peak:.0f} MiB")
+_WHO = (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)
+
+
+def _processor() -> float:
+    used = [resource.getrusage(who) for who in _WHO]
+    return sum(u.ru_utime + u.ru_stime for u in used)
 
 
 def main(count: int = 100_000) -> None:
-    equal()
-    for size in (count // 10, count):
-        subprocess.run([sys.executable, "-m", "benchmarks.batch", "memory", str(size)], check=True)
-    one, two = timed(count // 5, Pool(1)), timed(count // 5, Pool(2))
-    print(f"1 worker {one:.1f} s, 2 workers {two:.1f} s: {one / two:.2f} times faster")
+    rate()
+    print(
+        f"\n{'':12}{'vehicles x bays':>15}{'wall s':>10}{'processor s':>12}"
+        f"{'a s wall':>12}{'a s core':>12}{'peak MiB':>10}",
+        flush=True,
+    )
+    for size, workers in ((count // 10, 0), (count, 0), (count, 1), (count, 2)):
+        words = [sys.executable, "-m", "benchmarks.batch", "large", str(size), str(workers)]
+        subprocess.run(words, check=True)
 
+
+COMMANDS = {"rate": rate, "equal": equal, "large": large}
 
 if __name__ == "__main__":
-    if sys.argv[1:2] == ["memory"]:
-        memory(int(sys.argv[2]))
-    else:
-        main(*[int(x) for x in sys.argv[1:2]])
+    if sys.argv[1:2] and sys.argv[1] in COMMANDS:
+        sys.exit(COMMANDS[sys.argv[1]](*[int(x) for x in sys.argv[2:]]) or 0)
+    main(*[int(x) for x in sys.argv[1:2]])

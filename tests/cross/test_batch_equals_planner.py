@@ -6,6 +6,13 @@ reads columns. Outcome, heading, stacks and watch are equal, figures to 1e-9.
 
 from __future__ import annotations
 
+import csv
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
 from pathlib import Path
 
 import numpy as np
@@ -16,7 +23,7 @@ from underset.errors import InputError
 from underset.studies import batch, batch_compile
 from underset.studies import batch_columns as at
 from underset.studies.batch_fleet import rows_of
-from underset.studies.batch_table import Vehicles, read_table, write_csv
+from underset.studies.batch_table import Vehicles, read_table, rows_in, write_csv
 from underset.studies.fleet import Fleet
 
 VEHICLES = 30
@@ -92,6 +99,49 @@ def test_a_broken_run_goes_on_from_its_journal(tmp_path: Path) -> None:
     watch = batch.Watch(lambda p: seen.append(p.kept), 48, batch.size_of)
     assert batch.survey(asked, watch=watch, file=file) == batch.survey(asked)
     assert seen[-1] == 16  # the first chunk came out of the journal
+
+
+def test_a_run_killed_outright_goes_on_to_the_same_totals(tmp_path: Path) -> None:
+    """Kill -9 after some chunks are on the disk: nothing is lost of them, nothing counted twice."""
+    file = tmp_path / "run.journal"
+    code = (
+        "import sys\nfrom pathlib import Path\n"
+        "from tests.cross.test_batch_equals_planner import batch, survey\n"
+        "batch.survey(survey(60, 1), file=Path(sys.argv[1]))\n"
+    )
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    begun = subprocess.Popen([sys.executable, "-c", code, str(file)], env=env)
+    until = time.monotonic() + 60.0
+    while time.monotonic() < until and not (file.exists() and file.read_bytes().count(b"\n") > 3):
+        time.sleep(0.005)
+    begun.kill()
+    assert begun.wait() == -signal.SIGKILL  # it was still at it
+    seen: list[int] = []
+    watch: batch.Watch[batch.Chunk] = batch.Watch(lambda p: seen.append(p.kept), 240)
+    assert batch.survey(survey(60, 1), watch=watch, file=file) == batch.survey(survey(60, 60))
+    assert 3 <= seen[-1] < 60
+
+
+def test_counts_are_written_as_json_and_csv() -> None:
+    asked = survey(12, 12)
+    told = batch.survey(asked)
+    whole = json.loads(batch.as_json(asked, told))
+    assert (whole["vehicles"], whole["fit_some_bay"]) == (12, told.anywhere)
+    rows = list(csv.DictReader(batch.as_csv(asked, told).splitlines()))
+    for bay, row in zip(whole["bays"], rows, strict=True):
+        assert (bay["bay"], str(bay["fit"])) == (row["bay"], row["fit"])
+        assert bay["fit"] + bay["not_known"] + sum(bay["refused_by"].values()) == 12
+        assert {k: str(n) for k, n in bay["refused_by"].items()}.items() <= row.items()
+
+
+def test_rows_of_a_table_are_told_before_it_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "fleet.csv"
+    rows, zones, counts = rows_of(COLUMNS, TWIST)
+    write_csv(path, [Vehicles(rows[:7], zones[:7], counts[:7])])
+    assert rows_in(path) == 7
+    path.write_bytes(path.read_bytes().rstrip())
+    assert rows_in(path) == 7
+    assert rows_in(tmp_path / "none.csv") == 0
 
 
 def test_a_journal_of_other_bays_is_refused(tmp_path: Path) -> None:

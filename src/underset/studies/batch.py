@@ -8,9 +8,12 @@ to pass the planner's full judge (papers, doors, roof, way in, parking) before i
 
 from __future__ import annotations
 
+import csv
+import io
+import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from hashlib import sha256
+from hashlib import file_digest, sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -20,7 +23,7 @@ from underset.studies import batch_columns as at
 from underset.studies import batch_compile
 from underset.studies.batch_build import BatchBay
 from underset.studies.batch_fleet import rows_of
-from underset.studies.batch_table import Vehicles, read_table
+from underset.studies.batch_table import Vehicles, read_table, rows_in
 from underset.studies.executor import HERE, Place, Watch, run
 from underset.studies.fleet import CHUNK, Fleet
 from underset.studies.journal import Journal
@@ -29,6 +32,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Floats: TypeAlias = NDArray[np.float64]
+
+
+NOT_CHECKED = ("papers", "doors", "roof", "way in", "parking", "other columns")
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,13 +147,20 @@ class Survey:
     def digest(self) -> str:
         """What all answers depend on; a journal of another study is refused by it."""
         told = sha256(repr((self.source, self.size, self.twist)).encode())
-        if isinstance(self.source, Path):
-            told.update(self.source.read_bytes() if self.source.exists() else b"")
+        if isinstance(self.source, Path) and self.source.exists():
+            with self.source.open("rb") as file:
+                told.update(file_digest(file, sha256).digest())
         for bay in self.bays:
             told.update(bay.id.encode())
             for table in (*bay.lift, bay.profiles):
                 told.update(np.ascontiguousarray(table).tobytes())
         return told.hexdigest()
+
+    def plans(self) -> int:
+        """Vehicle x bay plans of the whole batch; 0 where a table does not say how many rows."""
+        if isinstance(self.source, Fleet):
+            return self.source.count * len(self.bays)
+        return rows_in(self.source) * len(self.bays)
 
 
 def size_of(chunk: Chunk) -> int:
@@ -179,6 +192,39 @@ def _decoded(kept: list[Any]) -> Tally:
     return Tally(vehicles, tuple(found), tuple(incomplete), anywhere, rows)
 
 
+def as_json(asked: Survey, told: Tally) -> str:
+    """The counts as JSON: a list of bays, each with what it takes and what refuses the rest."""
+    bays = [
+        {
+            "bay": bay.id,
+            "fit": told.found[b],
+            "not_known": told.incomplete[b],
+            "refused_by": {
+                name: n for name, n in zip(at.REASONS, told.reasons[b], strict=True) if n
+            },
+        }
+        for b, bay in enumerate(asked.bays)
+    ]
+    whole = {
+        "vehicles": told.vehicles,
+        "fit_some_bay": told.anywhere,
+        "bays": bays,
+        "not_checked": NOT_CHECKED,
+    }
+    return json.dumps(whole, indent=2) + "\n"
+
+
+def as_csv(asked: Survey, told: Tally) -> str:
+    """The counts as CSV: a row for each bay, a column for each check that refuses."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(["bay", "vehicles", "fit", "not_known", *at.REASONS[1:]])
+    for b, bay in enumerate(asked.bays):
+        row = [told.vehicles, told.found[b], told.incomplete[b], *told.reasons[b][1:]]
+        writer.writerow([bay.id, *row])
+    return out.getvalue()
+
+
 def as_lines(asked: Survey, told: Tally) -> list[str]:
     """Counts by bay, the checks that refuse most, and what was not checked."""
     lines = [f"{told.anywhere} of {told.vehicles} vehicles fit some bay by the core checks"]
@@ -188,4 +234,4 @@ def as_lines(asked: Survey, told: Tally) -> list[str]:
         lines.append(f"  {bay.id}: {told.found[b]}; refused by {why or 'nothing'}")
         if told.incomplete[b]:
             lines.append(f"      not known: {told.incomplete[b]}")
-    return [*lines, "Not checked here: papers, doors, roof, way in, parking, other columns."]
+    return [*lines, f"Not checked here: {', '.join(NOT_CHECKED)}."]
