@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 
 from underset import __version__
-from underset.app import accounts
+from underset.app import Actor, accounts
 from underset.errors import DeniedError
 from underset.web.api.shapes import Health, Session, SignOn, Token
 from underset.web.guard import TOKEN_HEADER, token_for, try_allowed
@@ -40,3 +40,10 @@ def session(visit: Visitor, request: Request, told: SignOn) -> Session:
         wait = f" Wait {found.wait} s." if found.wait else ""
         raise DeniedError(f"Name and secret do not fit together.{wait}")
     return Session(session=found.token, token=token_for(visit.options, found.token))
+
+
+@router.delete("/session", status_code=204)
+def no_session(visit: Visitor) -> None:
+    """Sign out: the session sent with this request is worth nothing afterwards."""
+    if visit.session:
+        accounts.sign_out(visit.shop, visit.session, Actor(visit.person or "nobody", visit.device))
