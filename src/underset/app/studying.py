@@ -9,24 +9,30 @@ from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
 from underset.app.planning import Wish, cases_for
+from underset.app.study_desk import Count, Working, ask
 from underset.errors import InputError
 from underset.planner import Voice
-from underset.records import Bay, Workshop, read_bay
+from underset.records import Bay, Job, Workshop, read_bay
 from underset.setting import Case, Standing, standing_on_file
 from underset.studies.coverage import Cell, Coverage, Pair, Run
 from underset.studies.coverage import cover as cover_pairs
 from underset.studies.coverage_table import Telling, mark, why
 from underset.studies.day_case import Day, DayBay, DayJob, DayPerson, Stretch
-from underset.studies.kit_case import KitCase, Stock
-from underset.studies.ways import Ask, Sold, kit_case, way_of, ways_of_ask
+from underset.studies.kit_case import KitCase, Stock, Way
+from underset.studies.ways import Ask, Sold, kit_case, own_way_of_ask, way_of, ways_of_ask
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from underset.app.shop import Shop
+    from underset.app.shop import Moment, Shop
     from underset.studies.batch import Survey as BatchSurvey
+    from underset.studies.day import Board
     from underset.studies.fleet import Fleet
-    from underset.studies.lifts import Choosing
+    from underset.studies.kit import Curve
+    from underset.studies.lifts import Choosing, LiftChoice
+
+
+Met = tuple[str, tuple[Way, ...]]  # a vehicle and the ways met in one bay
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,14 +127,27 @@ def visits_of(workshop: Workshop) -> dict[str, float]:
     return {v: float(told.get(v, 0) if told else 1) for v in sorted(workshop.vehicles)}
 
 
-def buying(workshop: Workshop, today: date, standing: Standing | None = None) -> KitCase:
-    """The question of what to buy for the shop's own vehicles and bays."""
+def buying(
+    workshop: Workshop,
+    today: date,
+    standing: Standing | None = None,
+    run: Run[Ask, Met] | None = None,
+) -> KitCase:
+    """The question of what to buy for the shop's own vehicles and bays.
+
+    Alternatives are looked for only where no bay takes the vehicle with what is owned: nothing that
+    is bought makes a visit cheaper that costs nothing.
+    """
     papers = standing or standing_on_file(workshop, workshop.day(today))
-    sold, found = sold_by(workshop), []
-    for name in sorted(workshop.vehicles):
-        cases = cases_for(workshop, Wish(name), papers)
-        found += [ways_of_ask(Ask(case, sold)) for case in cases.values()]
-    return kit_case(found, visits_of(workshop), sold, owned(workshop))
+    spread, sold, visits = run or map, sold_by(workshop), visits_of(workshop)
+    names = sorted(workshop.vehicles)
+    asks = [Ask(c, sold) for v in names for c in cases_for(workshop, Wish(v), papers).values()]
+    own = list(spread(own_way_of_ask, asks))
+    now = kit_case(own, visits, sold, owned(workshop))
+    taken = {v.id for v in now.visits if any(not now.lacks(w) for w in v.ways)}
+    rest = [a for a in asks if a.case.vehicle.id not in taken]
+    found = [(v, ways) for v, ways in own if v in taken]
+    return kit_case([*found, *spread(ways_of_ask, rest)], visits, sold, owned(workshop))
 
 
 def read_bays(folder: Path) -> dict[str, Bay]:
@@ -177,11 +196,15 @@ OPEN, CLOSE = 7 * 60, 17 * 60  # where the shop says nothing of its hours
 
 
 def day_of(
-    workshop: Workshop, today: date, standing: Standing | None = None, hours: Stretch | None = None
+    workshop: Workshop,
+    today: date,
+    standing: Standing | None = None,
+    hours: Stretch | None = None,
+    run: Run[Case, Way | None] | None = None,
 ) -> Day:
     """The jobs on file as a day: allowed bays and pieces from plans, people and pieces as owned."""
     papers = standing or standing_on_file(workshop, workshop.day(today))
-    jobs = tuple(_day_job(workshop, name, papers) for name in sorted(workshop.jobs))
+    jobs = _day_jobs(workshop, papers, run)
     bays = tuple(DayBay(b) for b in sorted(workshop.bays) if b not in papers.lifts_out)
     open_, close = hours or (OPEN, CLOSE)
     people = tuple(
@@ -196,18 +219,59 @@ def day_of(
     return Day(jobs, bays, people, stock)
 
 
-def _day_job(workshop: Workshop, name: str, papers: Standing) -> DayJob:
-    job = workshop.job(name)
-    cases = cases_for(workshop, Wish(job.vehicle, name), papers)
-    ways = [way_of(c) for b, c in cases.items() if b not in papers.lifts_out]
+def _day_jobs(
+    workshop: Workshop, papers: Standing, run: Run[Case, Way | None] | None
+) -> tuple[DayJob, ...]:
+    """Every job on file with the ways that the planner finds for it."""
+    asked = [
+        (name, case)
+        for name in sorted(workshop.jobs)
+        for bay, case in cases_for(workshop, Wish(workshop.job(name).vehicle, name), papers).items()
+        if bay not in papers.lifts_out
+    ]
+    ways: dict[str, list[Way]] = {name: [] for name in sorted(workshop.jobs)}
+    for (name, _), way in zip(asked, (run or map)(way_of, [c for _, c in asked]), strict=True):
+        ways[name] += [way] if way is not None else []
+    return tuple(_day_job(name, workshop.job(name), tuple(w)) for name, w in ways.items())
+
+
+def _day_job(name: str, job: Job, ways: tuple[Way, ...]) -> DayJob:
     minutes = round(job.duration.value / 60.0) if job.duration else 60
-    return DayJob(
-        name, job.vehicle, max(1, minutes), _minutes(job.due) if job.due else CLOSE,
-        tuple(w for w in ways if w is not None), skill=job.skill,
-    )  # fmt: skip
+    due = clock_minutes(job.due) if job.due else CLOSE
+    return DayJob(name, job.vehicle, max(1, minutes), due, ways, skill=job.skill)
 
 
-def _minutes(clock: str) -> int:
+def as_it_is_now(day: Day, longer: Mapping[str, int], out: Mapping[str, str]) -> Day:
+    """The day with jobs that take longer (minutes more) and lifts out (`10:30-12:00` by bay).
+
+    Raises InputError for a job or bay that is not on the board, and for figures that cannot be.
+    """
+    jobs = {j.id: j for j in day.jobs}
+    bays = {b.id: b for b in day.bays}
+    for name in longer:
+        if name not in jobs:
+            raise InputError("longer", name, f"one of {', '.join(jobs)}")
+    for name in out:
+        if name not in bays:
+            raise InputError("out", name, f"one of {', '.join(bays)}")
+    later = {k: replace(jobs[k], minutes=jobs[k].minutes + n) for k, n in longer.items()}
+    gone = {k: replace(bays[k], out=(_stretch(span),)) for k, span in out.items()}
+    return replace(
+        day,
+        jobs=tuple(later.get(j.id, j) for j in day.jobs),
+        bays=tuple(gone.get(b.id, b) for b in day.bays),
+    )
+
+
+def _stretch(span: str) -> Stretch:
+    low, dash, high = span.partition("-")
+    if not dash:
+        raise InputError("out", span, "from and to, as 10:30-12:00")
+    return clock_minutes(low), clock_minutes(high)
+
+
+def clock_minutes(clock: str) -> int:
+    """Minutes from midnight of a time of day; InputError for anything else."""
     hours, colon, minutes = clock.partition(":")
     if not (colon and hours.isdigit() and minutes.isdigit() and int(minutes) < 60):
         raise InputError("due", clock, "a time of day, as 15:30")
@@ -246,6 +310,7 @@ class CoverPage:
     share: str
     bays: tuple[str, ...]
     rows: tuple[CoverRow, ...]
+    picture: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,13 +328,18 @@ class DayPage:
     headline: str
     slots: tuple[DaySlot, ...]
     refused: tuple[str, ...]
+    picture: str
 
 
-def shown_coverage(shop: Shop, units: str, language: str) -> CoverPage:
+def shown_coverage(shop: Shop, units: str, language: str) -> CoverPage | Working:
     """Coverage of everything on file against the book's standing, kept while nothing changes."""
+    from underset.studies import coverage_picture
+
     now, papers = shop.moment(), shop.standing()
     asked = Survey(remedies=False)
-    told = shop.study("coverage", lambda m: cover(m.workshop, asked, m.day, papers))
+    told = ask(shop, ("coverage",), lambda m, c: cover(m.workshop, asked, m.day, papers, c.run))
+    if isinstance(told, Working):
+        return told
     say = telling(now.workshop, units, language)
     rows = tuple(
         CoverRow(
@@ -279,7 +349,8 @@ def shown_coverage(shop: Shop, units: str, language: str) -> CoverPage:
         for v in told.vehicles
     )  # fmt: skip
     bays = tuple(say.label(b) for b in told.bays)
-    return CoverPage(len(told.served()), say.part(told.share()), bays, rows)
+    drawn = coverage_picture(told, say, "bare")
+    return CoverPage(len(told.served()), say.part(told.share()), bays, rows, drawn)
 
 
 _KEYS = {"holds": "holds", "watch": "watch", "none": "stops"}
@@ -296,16 +367,84 @@ def _cover_cell(cell: Cell, say: Telling) -> CoverCell:
     )  # fmt: skip
 
 
-def shown_day(shop: Shop, units: str, language: str) -> DayPage:
+def shown_day(shop: Shop, units: str, language: str) -> DayPage | Working:
     """The board of the jobs on file, kept while nothing changes."""
-    from underset.studies import headline, printable, schedule, why_not
+    from underset.studies import board_picture, headline, printable, schedule, why_not
 
     now, papers = shop.moment(), shop.standing()
-    board = shop.study("day", lambda m: schedule(day_of(m.workshop, m.day, papers)))
+
+    def make(m: Moment, count: Count) -> tuple[Day, Board]:
+        day = day_of(m.workshop, m.day, papers, run=count.run)
+        return day, schedule(day)
+
+    made = ask(shop, ("day",), make)
+    if isinstance(made, Working):
+        return made
+    day, board = made
     say = telling(now.workshop, units, language)
     slots = []
     for slot, fields in zip(board.slots, printable(board, say), strict=True):
         at = {"vehicle": now.workshop.job(slot.job).vehicle, "job": slot.job}
         slots.append(DaySlot(fields, f"/plan?{urlencode(at)}"))
     refused = tuple(why_not(r, say) for r in board.refusals)
-    return DayPage(headline(board, say), tuple(slots), refused)
+    invented = now.workshop.about.invented
+    drawn = board_picture(day, board, say, "bare", invented=invented) if day.jobs else ""
+    return DayPage(headline(board, say), tuple(slots), refused, drawn)
+
+
+@dataclass(frozen=True, slots=True)
+class BuyPage:
+    """What to buy as the page shows it: the answers in lines, and the picture of the curve."""
+
+    lines: tuple[str, ...]
+    picture: str
+
+
+def shown_buying(
+    shop: Shop, wanted: tuple[float | None, float | None], units: str, language: str
+) -> BuyPage | Working:
+    """Every choice worth having, or the answer for a share (0 to 1) and a budget (money)."""
+    from underset.studies import buying as tables
+    from underset.studies import curve_picture, trade_off
+
+    now, papers = shop.moment(), shop.standing()
+
+    def make(m: Moment, count: Count) -> tuple[KitCase, Curve]:
+        case = buying(m.workshop, m.day, papers, count.run)
+        return case, trade_off(case)
+
+    made = ask(shop, ("buying",), make)
+    if isinstance(made, Working):
+        return made
+    say, about = telling(now.workshop, units, language), now.workshop.about
+    kits = tables.asked_for(*made, *wanted)
+    drawn = curve_picture(made[1], say, "bare", currency=about.currency, invented=about.invented)
+    return BuyPage(tuple(tables.as_lines(kits, say, about.currency)), drawn)
+
+
+def shown_lifts(shop: Shop, replaced: str, units: str, language: str) -> BuyPage | Working:
+    """What one more of each lift on file would add, in place of one of them or beside all."""
+    from underset.studies import choose, lifts_picture, lifts_table
+
+    now = shop.moment()
+    workshop, about = now.workshop, now.workshop.about
+    if replaced:
+        workshop.bay(replaced)
+
+    def make(m: Moment, count: Count) -> tuple[LiftChoice, ...]:
+        offered = dict(m.workshop.bays)
+        return choose(choosing(m.workshop, offered, replaced or None, m.day), count.run)
+
+    found = ask(shop, ("lifts", replaced), make)
+    if isinstance(found, Working):
+        return found
+    say = telling(workshop, units, language)
+    drawn = lifts_picture(found, say, "bare", currency=about.currency, invented=about.invented)
+    return BuyPage(tuple(lifts_table.as_lines(found, say, about.currency)), drawn)
+
+
+def styles() -> str:
+    """Style rules of the studies' pictures."""
+    from underset.studies import screen_styles
+
+    return screen_styles()

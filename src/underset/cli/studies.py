@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -42,8 +43,15 @@ TableFile = Annotated[
 JournalFile = Annotated[
     Path | None, typer.Option("--journal", help="Keep results here; a broken run goes on from it.")
 ]
-Share = Annotated[float | None, typer.Option("--share", help="Least cost for this share, 0 to 1.")]
-Budget = Annotated[float | None, typer.Option("--budget", help="Greatest share for this money.")]
+Share = Annotated[
+    float | None, typer.Option("--share", help="Least cost for this share of visits, 0 to 1.")
+]
+Budget = Annotated[
+    float | None,
+    typer.Option(
+        "--budget", help="Greatest share of visits for this money, in the shop's currency."
+    ),
+]
 Candidates = Annotated[
     Path | None, typer.Option("--candidates", help="Folder of bay files to choose from.")
 ]
@@ -51,7 +59,21 @@ Replace = Annotated[str | None, typer.Option("--replace", help="Bay whose lift g
 NoSensitivity = Annotated[
     bool, typer.Option("--no-sensitivity", help="Do not ask which figure matters.")
 ]
-Seconds = Annotated[float, typer.Option("--seconds", min=1, help="Time for the board.")]
+Seconds = Annotated[
+    float, typer.Option("--seconds", min=1, help="Wall time for the board, seconds.")
+]
+Before = Annotated[
+    Path | None, typer.Option("--before", help="The board before, as --json wrote it.")
+]
+Now = Annotated[str | None, typer.Option("--now", help="Time of day of the new board, as 10:30.")]
+Longer = Annotated[
+    list[str] | None,
+    typer.Option("--longer", help="JOB=MINUTES: a job takes so much longer; may be repeated."),
+]
+Out = Annotated[
+    list[str] | None,
+    typer.Option("--out", help="BAY=FROM-TO: a lift out, as north=10:30-12:00; may be repeated."),
+]
 
 
 def cover(
@@ -77,15 +99,17 @@ def cover(
     0 every vehicle can be lifted somewhere, 3 some cannot, 2 input wrong.
     """
     from underset.app import open_workshop, studying, today
-    from underset.studies import Spread, charts, coverage_table
+    from underset.studies import charts, coverage_table
 
     shop = open_workshop(workshop)
     if fleet is not None or table is not None:
-        return _cover_many(shop, (fleet, seed, table), bay, _place(workers, cluster), journal)
+        on = _place(workers, cluster)
+        return _cover_many(shop, (fleet, seed, table), bay, (on, journal), (json, csv))
     unit = chosen("--units", units, shop.about.units, ("metric", "inch"))
     tongue = chosen("--language", language, shop.about.language, ("en", "de"))
     asked = studying.Survey(tuple(vehicle or ()), tuple(bay or ()), not no_remedies, unit, tongue)
-    told = studying.cover(shop, asked, today(), run=Spread(_place(workers, cluster)))
+    with _spread(_place(workers, cluster)) as run:
+        told = studying.cover(shop, asked, today(), run=run)
     telling = studying.telling(shop, unit, tongue)
     if json == "-":
         say_line(coverage_table.as_json(told, telling).rstrip())
@@ -100,6 +124,45 @@ def cover(
     return 0 if len(told.served()) == len(told.vehicles) else 3
 
 
+@contextmanager
+def _spread(on: Place) -> Iterator[Any]:
+    """A study's way to run its plans, which says on standard error how far it is."""
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+    console = Console(stderr=True)
+    columns = (BarColumn(), MofNCompleteColumn(), TextColumn("plans"))
+    with Progress(*columns, console=console, transient=True) as bar:
+        yield _Counted(on, bar, bar.add_task("", total=None))
+
+
+class _Counted:
+    """Counts what has been planned; says so every `EVERY` seconds where no bar can be drawn."""
+
+    EVERY = 5.0
+
+    def __init__(self, on: Place, bar: Any, task: Any) -> None:
+        self.on, self.bar, self.task = on, bar, task
+        self.done = self.total = 0
+        self.said = time.monotonic()
+
+    def __call__(self, work: Any, tasks: Any) -> Iterator[Any]:
+        from underset.studies import Spread
+
+        waiting = list(tasks)
+        self.total += len(waiting)
+        for result in Spread(self.on)(work, waiting):
+            self.done += 1
+            self._tell()
+            yield result
+
+    def _tell(self) -> None:
+        self.bar.update(self.task, completed=self.done, total=self.total)
+        if not self.bar.console.is_terminal and time.monotonic() - self.said > self.EVERY:
+            self.said = time.monotonic()
+            self.bar.console.print(f"{self.done} of {self.total} plans")
+
+
 def _place(workers: int, cluster: str | None) -> Place:
     from underset.studies import Cluster, Here, Pool
 
@@ -109,9 +172,13 @@ def _place(workers: int, cluster: str | None) -> Place:
 
 
 def _cover_many(
-    shop: Any, source: tuple[int | None, int, Path | None], bay: Any, on: Place, file: Path | None
+    shop: Any,
+    source: tuple[int | None, int, Path | None],
+    bay: Any,
+    how: tuple[Place, Path | None],
+    out: tuple[str | None, Path | None],
 ) -> int:
-    """The batch: counts by bay with the checks that refuse most."""
+    """The batch: counts by bay with the checks that refuse most. `how` is place and journal."""
     from underset.app import studying, today
     from underset.studies import Fleet, batch
 
@@ -121,38 +188,66 @@ def _cover_many(
     vehicles = table if table is not None else Fleet(count or 0, seed)
     asked = studying.many(shop, vehicles, tuple(bay or ()), today())
     with _bar(asked) as watch:
-        told = batch.survey(asked, on, watch, file)
-    say_line("\n".join(batch.as_lines(asked, told)))
+        told = batch.survey(asked, how[0], watch, how[1])
+    json, csv = out
+    if json == "-":
+        say_line(batch.as_json(asked, told).rstrip())
+    else:
+        say_line("\n".join(batch.as_lines(asked, told)))
+    if json and json != "-":
+        write_out(Path(json), batch.as_json(asked, told))
+    if csv:
+        write_out(csv, batch.as_csv(asked, told))
     return 0 if told.anywhere == told.vehicles else 3
 
 
 @contextmanager
 def _bar(asked: Any) -> Iterator[Any]:
-    """A bar with rate and time left, on standard error."""
+    """A bar with rate and time left, on standard error; then how long it took.
+
+    Where no bar can be drawn it says so every few seconds instead.
+    """
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
-    from underset.studies import Fleet, Watch, batch
+    from underset.studies import Watch, batch
 
-    known = asked.source.count * len(asked.bays) if isinstance(asked.source, Fleet) else 0
+    known = asked.plans()
     columns = (
         BarColumn(), TextColumn("{task.completed:,.0f} plans"), TextColumn("{task.fields[rate]}"),
         TimeRemainingColumn(),
     )  # fmt: skip
+    latest: list[Any] = []
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("", total=known or None, rate="")
+        if not bar.console.is_terminal:
+            bar.console.print(f"{known:,} plans; compiling may take a minute the first time")
+        said = time.monotonic()
 
         def tell(progress: Any) -> None:
-            rate = f"{progress.rate:,.0f} a second" if progress.rate else ""
-            bar.update(task, completed=progress.done, rate=rate)
+            nonlocal said
+            latest[:] = [progress]
+            bar.update(task, completed=progress.done, rate=_rate(progress))
+            if not bar.console.is_terminal and time.monotonic() - said > _Counted.EVERY:
+                said = time.monotonic()
+                left = f", {progress.left:,.0f} s left" if progress.left and known else ""
+                bar.console.print(f"{progress.done:,} plans, {_rate(progress)}{left}")
 
         yield Watch(tell, known, batch.size_of)
+        for p in latest:
+            kept = f", {p.kept:,} of them from the journal" if p.kept else ""
+            bar.console.print(f"{p.done:,} plans in {p.seconds:,.1f} s, {_rate(p)}{kept}")
+
+
+def _rate(progress: Any) -> str:
+    return f"{progress.rate:,.0f} a second" if progress.rate else ""
 
 
 def buy(
     workshop: WorkshopDir = None,
     share: Share = None,
     budget: Budget = None,
+    workers: Workers = 1,
     picture: Picture = None,
     json: JsonFile = None,
     language: Language = None,
@@ -168,7 +263,8 @@ def buy(
     shop = open_workshop(workshop)
     tongue = chosen("--language", language, shop.about.language, ("en", "de"))
     telling = studying.telling(shop, shop.about.units, tongue)
-    case = studying.buying(shop, today())
+    with _spread(_place(workers, None)) as run:
+        case = studying.buying(shop, today(), run=run)
     curve = trade_off(case)
     kits = buying.asked_for(case, curve, share, budget)
     lines = buying.as_lines(kits, telling, shop.about.currency)
@@ -189,6 +285,7 @@ def lifts(
     replace: Replace = None,
     no_sensitivity: NoSensitivity = False,
     workers: Workers = 1,
+    picture: Picture = None,
     json: JsonFile = None,
     language: Language = None,
 ) -> int:
@@ -199,14 +296,15 @@ def lifts(
     from dataclasses import replace as changed
 
     from underset.app import open_workshop, studying, today
-    from underset.studies import Spread, choose, lifts_table
+    from underset.studies import charts, choose, lifts_table
 
     shop = open_workshop(workshop)
     tongue = chosen("--language", language, shop.about.language, ("en", "de"))
     offered = studying.read_bays(candidates) if candidates else dict(shop.bays)
     asked = studying.choosing(shop, offered, replace, today())
     asked = changed(asked, sensitivity=not no_sensitivity)
-    found = choose(asked, Spread(_place(workers, None)))
+    with _spread(_place(workers, None)) as run:
+        found = choose(asked, run)
     labels = {name: b.label for name, b in offered.items()}
     telling = studying.telling(shop, shop.about.units, tongue, labels)
     if json == "-":
@@ -215,30 +313,80 @@ def lifts(
         say_line("\n".join(lifts_table.as_lines(found, telling, shop.about.currency)))
     if json and json != "-":
         write_out(Path(json), lifts_table.as_json(found))
+    if picture:
+        about = shop.about
+        drawn = charts.lifts_picture(
+            found, telling, currency=about.currency, invented=about.invented
+        )
+        write_out(picture, drawn)
     return 0
 
 
 def day(
     workshop: WorkshopDir = None,
-    seconds: Seconds = 10.0,
+    seconds: Seconds = 8.0,
+    before: Before = None,
+    now: Now = None,
+    longer: Longer = None,
+    out: Out = None,
+    json: JsonFile = None,
     picture: Picture = None,
     language: Language = None,
 ) -> int:
     """The day's board: jobs on file over bays, people and pieces; refusals say what is short.
 
-    0 every job is on the board, 3 some are not.
+    With --before and --now: a new board near the one before, as the day is now. 0 every job is on
+    the board, 3 some are not.
     """
     from underset.app import open_workshop, studying, today
-    from underset.studies import Effort, charts, day_table, schedule
+    from underset.studies import Here, charts, day_table
 
+    if (before is None) != (now is None):
+        raise InputError("--before", before, "the board before and --now, both or neither")
     shop = open_workshop(workshop)
     tongue = chosen("--language", language, shop.about.language, ("en", "de"))
     telling = studying.telling(shop, shop.about.units, tongue)
-    asked = studying.day_of(shop, today())
-    board = schedule(asked, Effort(seconds=seconds))
-    say_line("\n".join(day_table.as_lines(board, telling, invented=shop.about.invented)))
+    with _spread(Here()) as run:
+        asked = studying.day_of(shop, today(), run=run)
+    asked = studying.as_it_is_now(asked, _minutes_by_name(longer), _by_name("--out", out))
+    board = _board(asked, before, now, seconds)
+    lines = day_table.as_lines(board, telling, invented=shop.about.invented)
+    say_line(day_table.as_json(board).rstrip() if json == "-" else "\n".join(lines))
+    if json and json != "-":
+        write_out(Path(json), day_table.as_json(board))
     if picture:
-        write_out(
-            picture, charts.board_picture(asked, board, telling, invented=shop.about.invented)
-        )
+        drawn = charts.board_picture(asked, board, telling, invented=shop.about.invented)
+        write_out(picture, drawn)
     return 0 if board.complete else 3
+
+
+def _board(asked: Any, before: Path | None, now: str | None, seconds: float) -> Any:
+    from underset.app import studying
+    from underset.studies import Effort, day_table, replan, schedule
+
+    effort = Effort(seconds=seconds)
+    if before is None or now is None:
+        return schedule(asked, effort)
+    try:
+        text = before.read_text(encoding="utf-8")
+    except OSError as error:
+        raise InputError("--before", str(before), f"cannot be read: {error.strerror}") from error
+    old = day_table.board_from_json(text)
+    return replan(asked, old, studying.clock_minutes(now), effort=effort)
+
+
+def _by_name(option: str, given: list[str] | None) -> dict[str, str]:
+    """NAME=VALUE, each name once."""
+    pairs = [g.partition("=") for g in given or ()]
+    for name, sign, value in pairs:
+        if not (name and sign and value):
+            raise InputError(option, f"{name}{sign}{value}", "a name, =, and a value")
+    return {name: value for name, _, value in pairs}
+
+
+def _minutes_by_name(given: list[str] | None) -> dict[str, int]:
+    pairs = _by_name("--longer", given)
+    for name, value in pairs.items():
+        if not value.lstrip("+").isdigit():
+            raise InputError("--longer", f"{name}={value}", "whole minutes more, as job=30")
+    return {name: int(value) for name, value in pairs.items()}

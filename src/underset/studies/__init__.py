@@ -39,6 +39,8 @@ if TYPE_CHECKING:
     from underset.studies.charts import board_picture as board_picture
     from underset.studies.charts import coverage_picture as coverage_picture
     from underset.studies.charts import curve_picture as curve_picture
+    from underset.studies.charts import lifts_picture as lifts_picture
+    from underset.studies.charts import screen_styles as screen_styles
     from underset.studies.coverage import Cell as Cell
     from underset.studies.coverage import Coverage as Coverage
     from underset.studies.coverage import Pair as Pair
@@ -124,7 +126,13 @@ _MODULES = {
     ),
     "chances": ("Chance", "Chances", "Driver", "chances_of"),
     "chart_day": ("clock_time", "headline", "printable", "said_of", "why_not"),
-    "charts": ("board_picture", "coverage_picture", "curve_picture"),
+    "charts": (
+        "board_picture",
+        "coverage_picture",
+        "curve_picture",
+        "lifts_picture",
+        "screen_styles",
+    ),
     "coverage": ("Cell", "Coverage", "Pair", "Run", "cover"),
     "batch": ("Survey",),
     "coverage_table": ("Telling", "mark", "why"),
@@ -249,6 +257,7 @@ __all__ = [
     "kit",
     "kit_case",
     "least_cost",
+    "lifts_picture",
     "lifts_table",
     "mark",
     "name_of",
@@ -257,6 +266,7 @@ __all__ = [
     "run",
     "said_of",
     "schedule",
+    "screen_styles",
     "trade_off",
     "vehicle_of",
     "vehicles",

@@ -30,7 +30,8 @@ def as_lines(kits: Sequence[Kit], telling: Telling, currency: str) -> list[str]:
     for kit in kits:
         if not kit.proof.has_answer:
             reach = telling.part(kit.reachable) if isfinite(kit.reachable) else ""
-            lines.append(f"{kit.proof.value} {reach}".strip())
+            said = telling.word("out_of_reach", reach) if reach else telling.word("no_answer")
+            lines.append(said)
             continue
         proved = kit.proof is Proof.OPTIMAL
         said = telling.word("proved") if proved else telling.word("gap", f"{kit.goal.gap:.1%}")

@@ -164,7 +164,8 @@ def _reason(sheet: _Sheet, vehicle: str) -> None:
     telling = sheet.telling
     said = f"{telling.label(best.bay)}: {why(best, telling) or word(telling, standing(best))}"
     if best.remedy:
-        said += f" {word(telling, 'then')} {best.remedy}"
+        stop = "" if said.endswith(".") else "."
+        said += f"{stop} {word(telling, 'then')} {best.remedy}"
     for words in wrapped(said, sheet.width - 3 * LEFT):
         sheet.y += 3.6
         sheet.say(2 * LEFT, words)

@@ -37,7 +37,11 @@ def board_picture(
     clock = Axis(first, last, LEFT + NAMES, WIDTH - LEFT, hours)
     sheet = _Sheet(day, board, telling, clock)
     title = svg.text((LEFT, 7), word(telling, "board"), "us-text us-big")
-    body, y = [title, svg.text((LEFT + 34, 7), headline(board, telling))], 18.0
+    body, y = [title], 7.0
+    for words in wrapped(headline(board, telling), WIDTH - 3 * LEFT):
+        y += 4.4
+        body.append(svg.text((LEFT, y), words))
+    y += 9.0
     grid = y
     for bay in day.bays:
         body += _bay(sheet, bay.id, y)
@@ -59,7 +63,14 @@ def clock_time(minutes: float) -> str:
 
 def headline(board: Board, telling: Telling) -> str:
     """Every aim with what was reached: proved the best, or what could still be gained at most."""
-    return "; ".join(_aim_said(goal, telling) for goal in board.goals)
+    return "; ".join(_aim_said(goal, telling) for goal in _all_left_off(board))
+
+
+def _all_left_off(board: Board) -> Iterable[Goal]:
+    """The aims, with jobs that fit on no board counted as left off too."""
+    for goal in board.goals:
+        never = len(board.refusals) - goal.value if goal.name == "left off" else 0.0
+        yield Goal(goal.name, goal.value + never, goal.bound + never)
 
 
 def _aim_said(goal: Goal, telling: Telling) -> str:
@@ -147,14 +158,17 @@ def _scarce(day: Day) -> list[str]:
 def _use(sheet: _Sheet, piece: str, y: float) -> list[str]:
     """How many of a piece are in use, as a stair; full where all of them are."""
     held, clock = sheet.day.held[piece, SHELF], sheet.clock
-    name = svg.shortened(word(sheet.telling, "in_use", sheet.telling.label(piece), held), NAMES - 2)
-    parts = [svg.text((LEFT, y + USE / 2 + 1), name)]
+    count = word(sheet.telling, "in_use", "", held)
+    name = svg.shortened(sheet.telling.label(piece), NAMES - 2 - svg.text_width(count))
+    parts = [svg.text((LEFT, y + USE / 2 + 1), f"{name}{count}")]
     for low, high, used in _stretches(sheet, piece):
         top = y + USE - (USE - 1) * used / max(held, 1)
         ends = (clock.at(low), top), (clock.at(high), y + USE)
         bar = svg.box(*ends, "us-full" if used >= held else "us-use")
         middle = ((ends[0][0] + ends[1][0]) / 2, y + USE - 1)
-        said = svg.text(middle, str(used), "us-text us-mid")
+        words = word(sheet.telling, "all_used", used) if used >= held else str(used)
+        fits = svg.text_width(words) < ends[1][0] - ends[0][0] - 1
+        said = svg.text(middle, words if fits else str(used), "us-text us-mid")
         span = f"{clock_time(low)} – {clock_time(high)}: {used}"
         parts.append(svg.group([bar, said], title=span))
     return [*parts, svg.line((LEFT, y + USE), (WIDTH - LEFT, y + USE))]

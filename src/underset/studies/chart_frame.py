@@ -122,6 +122,15 @@ def _style(name: str, theme: svg.Theme) -> str:
     return f"<style>{own_rules(name, c)}</style>"
 
 
+NAMES: Final = ("coverage", "curve", "day", "lifts")
+
+
+def screen_styles() -> str:
+    """Rules of every picture for a page that names the colours itself."""
+    c = {n: f"var(--us-{n})" for n in svg.COLOURS}
+    return "".join(svg.rules("screen", n) + own_rules(n, c) for n in NAMES)
+
+
 def own_rules(name: str, c: dict[str, str]) -> str:
     """Style rules of the signs that only the studies draw."""
     rules = {

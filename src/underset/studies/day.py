@@ -31,7 +31,7 @@ from underset.studies.day_case import (
     step_of,
 )
 from underset.studies.day_greedy import by_due_time, left_shifted, slot_at
-from underset.studies.day_model import DayModel, Effort, Found, Plan
+from underset.studies.day_model import DayModel, Effort, Found, Plan, load_solver
 from underset.studies.day_refusal import impossible, reasons
 from underset.studies.day_search import Aim, Search, improve
 from underset.studies.kit_case import Stock, Way
@@ -39,6 +39,7 @@ from underset.studies.proof import Goal, Proof
 
 STEADY = Effort()
 SEARCH, PROOF = 0.4, 0.6  # parts of the wall time left that one search or one proof may take
+SEARCHING = 0.85  # part of the wall time for the board; the rest is kept for the refusals' reasons
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,9 @@ class _Run:
         self, day: Day, effort: Effort, jobs: Sequence[DayJob], stay: Sequence[Slot], aim: Aim
     ) -> None:
         self.day, self.effort, self.aim = day, effort, aim
-        self.until = time.monotonic() + effort.seconds
+        load_solver()
+        now = time.monotonic()
+        self.until, self.last = now + SEARCHING * effort.seconds, now + effort.seconds
         self.step = step_of(day, stay, aim.marks)
         self.refusals = [r for j in jobs if (r := impossible(day, j)) is not None]
         never = {r.job for r in self.refusals}
@@ -284,7 +287,7 @@ class _Run:
     def _say_why(self) -> None:
         stay = frozenset(s.job for s in self.stay)
         for job in self._left_off():
-            effort = self._within(SEARCH)
+            effort = self.effort.until(self.last, SEARCH)
             self.refusals.append(reasons(self.day, self.slots, job, stay, effort))
 
     def board(self) -> Board:

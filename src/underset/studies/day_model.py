@@ -31,8 +31,8 @@ class Effort:
 
     `rounds` of improvement, each stopping at `round_work`; then `proof_work` for the bound of each
     aim. Work is CP-SAT's own count (0.1 is about a second on one core): stopping by it repeats from
-    run to run. `seconds` is the wall time of the whole board, building included; a board cut short
-    by it is marked.
+    run to run. `seconds` is the wall time of the whole board, building included, once the solver
+    is loaded; a board cut short by it is marked.
     """
 
     rounds: int = 32
@@ -97,6 +97,14 @@ class JobVars:
     crews: list[tuple[int, Any]] = field(default_factory=list)
 
 
+def load_solver() -> Any:
+    """CP-SAT's modelling module; InputError when the extra "schedule" is not installed."""
+    require_extra("ortools", "schedule")
+    from ortools.sat.python import cp_model
+
+    return cp_model
+
+
 class DayModel:
     """The model with the meaning of its variables.
 
@@ -105,9 +113,7 @@ class DayModel:
     """
 
     def __init__(self, day: Day, plan: Plan) -> None:
-        require_extra("ortools", "schedule")
-        from ortools.sat.python import cp_model
-
+        cp_model = load_solver()
         self.day, self.plan = day, plan
         self.cp = cp_model.CpModel()
         self.step = step_of(day, plan.fixed, plan.marks)
@@ -319,7 +325,7 @@ class DayModel:
 
     def hint(self, slots: Iterable[Slot]) -> None:
         """Start the search at a board that is known."""
-        self.cp.clear_hints()  # type: ignore[no-untyped-call]
+        self.cp.clear_hints()
         for slot in slots:
             if slot.job in self.jobs:
                 self._hint_job(self.jobs[slot.job], slot)

@@ -80,6 +80,12 @@ def ways_of_ask(ask: Ask) -> tuple[str, tuple[Way, ...]]:
     return ask.case.vehicle.id, ways_of(ask.case, ask.sold)
 
 
+def own_way_of_ask(ask: Ask) -> tuple[str, tuple[Way, ...]]:
+    """Vehicle and the way with the shelf as it is, if there is one."""
+    own = way_of(ask.case)
+    return ask.case.vehicle.id, (own,) if own is not None else ()
+
+
 def kit_case(
     found: Iterable[tuple[str, tuple[Way, ...]]],
     visits: Mapping[str, float],

@@ -1,4 +1,4 @@
-"""Words of the coverage and day pages, German."""
+"""Words of the studies' pages, German."""
 
 from __future__ import annotations
 
@@ -27,4 +27,23 @@ STUDIES_DE: Final[dict[str, str]] = {
     "day.late": "Zu spät",
     "day.refused": "Nicht auf der Tafel",
     "day.nothing": "Kein Auftrag steht auf der Tafel.",
+    "study.working": "Wird ausgerechnet ...",
+    "study.since": "Bisher {seconds} s.",
+    "study.far": "{done} von etwa {total} Plänen.",
+    "study.again": "Noch einmal ansehen",
+    "study.others": "Studien",
+    "study.picture": "Bild; lässt sich seitlich schieben",
+    "study.ask": "Fragen",
+    "study.coverage": "Abdeckung",
+    "study.buying": "Was kaufen",
+    "study.lift_choice": "Welche Bühne",
+    "study.day": "Tagestafel",
+    "buying.title": "Was kaufen",
+    "buying.about": "Käufliche Adapter, mit denen der Betrieb mehr Besuche bedienen kann, für die Weisen, die der Planer gefunden hat. Für diese als bestes bewiesen, sonst mit Lücke.",
+    "buying.budget": "Größter Anteil für dieses Geld",
+    "buying.share": "Kleinste Kosten für diesen Anteil der Besuche, %",
+    "lift_choice.title": "Welche Bühne",
+    "lift_choice.about": "Was eine weitere von jeder Bühne im Bestand brächte, allein und mit den Adaptern, die ihr am meisten helfen, und welches ihrer Maße zählt. Anteile sind solche aller Besuche im Jahr.",
+    "lift_choice.replace": "Anstelle der Bühne in",
+    "lift_choice.none": "keiner: eine weitere",
 }  # fmt: skip

@@ -1,4 +1,4 @@
-"""Words of the coverage and day pages, English."""
+"""Words of the studies' pages, English."""
 
 from __future__ import annotations
 
@@ -27,4 +27,23 @@ STUDIES_EN: Final[dict[str, str]] = {
     "day.late": "Late",
     "day.refused": "Not on the board",
     "day.nothing": "No job is on the board.",
+    "study.working": "Working it out ...",
+    "study.since": "For {seconds} s so far.",
+    "study.far": "{done} of about {total} plans.",
+    "study.again": "Look again",
+    "study.others": "Studies",
+    "study.picture": "Picture; scrolls sideways",
+    "study.ask": "Ask",
+    "study.coverage": "Coverage",
+    "study.buying": "What to buy",
+    "study.lift_choice": "Which lift",
+    "study.day": "Day board",
+    "buying.title": "What to buy",
+    "buying.about": "Adapters on sale that would let the shop serve more visits, for the ways of serving a vehicle that the planner has met. Proved best for these, or with the gap shown.",
+    "buying.budget": "Greatest share for this budget",
+    "buying.share": "Least cost for this share of visits, %",
+    "lift_choice.title": "Which lift",
+    "lift_choice.about": "What one more of each lift on file would add, alone and with the adapters that help it most, and which of its figures matters. A share is one of all visits a year.",
+    "lift_choice.replace": "In place of the lift in",
+    "lift_choice.none": "none: one more",
 }  # fmt: skip

@@ -8,9 +8,11 @@ from xml.etree import ElementTree
 
 import pytest
 
+from underset.errors import InputError
 from underset.setting import Check, Outcome, Status
 from underset.studies.chart_day import printable, why_not
 from underset.studies.chart_frame import MARKS, mark, nice_axis, wrapped
+from underset.studies.chart_lifts import lifts_picture
 from underset.studies.chart_words import WORDS
 from underset.studies.charts import board_picture, coverage_picture, curve_picture
 from underset.studies.coverage import Cell, Coverage
@@ -27,7 +29,9 @@ from underset.studies.day import (
     Stock,
     schedule,
 )
+from underset.studies.day_table import as_json, board_from_json
 from underset.studies.kit import KitCase, Limits, Offer, Visit, Way, trade_off
+from underset.studies.lifts import LiftChoice, Sensitivity
 
 SVG = "{http://www.w3.org/2000/svg}"
 ENGLISH = Telling({"hatch": "Hatch & <co>", "east": "East bay", "four": "four blocks"})
@@ -211,8 +215,8 @@ def test_the_board_says_who_where_when_and_what_is_late():
 def test_the_board_says_what_is_left_off_and_why():
     day, made = board()
     said = words_of(board_picture(day, made, ENGLISH))
-    assert "never: would go with a bay with a way to do it" in said
-    assert any(s.startswith("left off: 0 (proved, no board beats it)") for s in said)
+    assert "never: would go with a bay that takes it: none does today, see its plan" in said
+    assert any(s.startswith("left off: 1 (proved, no board beats it)") for s in said)
     assert any("minutes late: 40" in s for s in said)
 
 
@@ -258,3 +262,23 @@ def test_words_are_wrapped_to_the_room_without_losing_any():
     lines = wrapped(words, 30.0)
     assert " ".join(lines) == words
     assert len(lines) > 2
+
+
+def test_which_lift_is_told_in_numbers_beside_the_bars():
+    gains = (Sensitivity("arm reach", "+100 mm", 0.0), Sensitivity("rise", "+200 mm", 0.12))
+    found = (
+        LiftChoice("tall", 0.4, 0.7, 0.1, 0.9, 760.0, ("van",), gains),
+        LiftChoice("low", 0.3, 0.6, 0.0, 0.6, 0.0, (), gains),
+    )
+    said = words_of(lifts_picture(found, ENGLISH, currency="EUR"))
+    assert {"tall", "alone 40.0 %", "shop with it 70.0 %", "+12.0 %", "0"} <= set(said)
+    assert "and its shelf 90.0 %, 760 EUR" in said
+    assert not any(s.startswith("and its shelf 60") for s in said)
+
+
+def test_a_board_comes_back_from_its_json():
+    _, made = board()
+    again = board_from_json(as_json(made))
+    assert again.slots == made.slots
+    with pytest.raises(InputError):
+        board_from_json('{"slots": [1]}')

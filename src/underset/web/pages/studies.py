@@ -1,49 +1,126 @@
-"""Coverage and the day's board, with the way down to the setting and the card."""
+"""Coverage, what to buy, which lift and the day's board, with the way down to setting and card.
+
+A study may take longer than a page: the page then says how far it is and asks again.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
+from urllib.parse import urlencode
 
-from fastapi import APIRouter
-from fastapi.responses import HTMLResponse
+from fastapi import APIRouter, Query
+from fastapi.responses import HTMLResponse, Response
 
 from underset.app import studying
+from underset.app.study_desk import Working
+from underset.errors import InputError
 from underset.web.page import show
-from underset.web.visit import Visitor
+from underset.web.visit import Visit, Visitor
 
 router = APIRouter(include_in_schema=False)
+Figure = Annotated[str, Query(max_length=20)]
+BAD_REQUEST = 422
 
 
 @dataclass(frozen=True, slots=True)
-class CoverageView:
-    """The table of vehicles and bays."""
+class WorkingView:
+    """A study at work: seconds so far, how many of how many; asked again at `path`."""
 
-    served: int
+    seconds: int
+    done: int
+    total: int
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class BuyingView:
+    """Answers in lines under the form that asks; `problem` when a figure was none."""
+
+    lines: tuple[str, ...]
+    picture: str
+    budget: str
     share: str
-    bays: tuple[str, ...]
-    rows: tuple[studying.CoverRow, ...]
+    problem: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class DayView:
-    """The board as a list, and what is not on it."""
+class LiftChoiceView:
+    """What one more of each lift would add, beside the others or in place of one."""
 
-    headline: str
-    slots: tuple[studying.DaySlot, ...]
-    refused: tuple[str, ...]
+    lines: tuple[str, ...]
+    picture: str
+    bays: tuple[tuple[str, str], ...]
+    replaced: str
+
+
+@router.get("/studies.css")
+def studies_css() -> Response:
+    """Style rules of the studies' pictures."""
+    headers = {"Cache-Control": "max-age=3600"}
+    return Response(studying.styles(), media_type="text/css", headers=headers)
 
 
 @router.get("/coverage", response_class=HTMLResponse)
 def coverage(visit: Visitor) -> HTMLResponse:
     """Which bay takes which vehicle."""
     told = studying.shown_coverage(visit.shop, visit.units, visit.language)
-    view = CoverageView(told.served, told.share, told.bays, told.rows)
-    return show(visit, "coverage.html", view, title="coverage.title", here="coverage")
+    return _shown(visit, "coverage", "/coverage", told)
 
 
 @router.get("/day", response_class=HTMLResponse)
 def day(visit: Visitor) -> HTMLResponse:
     """The day's board."""
-    told = studying.shown_day(visit.shop, visit.units, visit.language)
-    view = DayView(told.headline, told.slots, told.refused)
-    return show(visit, "day.html", view, title="day.title", here="day")
+    return _shown(visit, "day", "/day", studying.shown_day(visit.shop, visit.units, visit.language))
+
+
+@router.get("/buying", response_class=HTMLResponse)
+def buying(visit: Visitor, budget: Figure = "", share: Figure = "") -> HTMLResponse:
+    """What to buy: every choice worth having, or the best for a budget or a share in percent."""
+    try:
+        wanted = _figure("share", share, 100.0), _figure("budget", budget, 1.0e12)
+    except InputError as error:
+        view = BuyingView((), "", budget, share, str(error))
+        return show(
+            visit, "buying.html", view, title="buying.title", here="coverage", code=BAD_REQUEST
+        )
+    part = None if wanted[0] is None else wanted[0] / 100.0
+    told = studying.shown_buying(visit.shop, (part, wanted[1]), visit.units, visit.language)
+    if isinstance(told, Working):
+        asked = urlencode({"budget": budget, "share": share})
+        return _shown(visit, "buying", f"/buying?{asked}", told)
+    return _shown(visit, "buying", "", BuyingView(told.lines, told.picture, budget, share))
+
+
+@router.get("/lift-choice", response_class=HTMLResponse)
+def lift_choice(visit: Visitor, replace: Annotated[str, Query(max_length=63)] = "") -> HTMLResponse:
+    """Which lift adds most, with the figure that matters."""
+    told = studying.shown_lifts(visit.shop, replace, visit.units, visit.language)
+    if isinstance(told, Working):
+        path = f"/lift-choice?{urlencode({'replace': replace})}"
+        return _shown(visit, "lift_choice", path, told)
+    bays = tuple((k, b.label) for k, b in sorted(visit.shop.workshop().bays.items()))
+    view = LiftChoiceView(told.lines, told.picture, bays, replace)
+    return _shown(visit, "lift_choice", "", view)
+
+
+def _shown(visit: Visit, name: str, path: str, told: object) -> HTMLResponse:
+    """The page of a study, or the one that says that it is at work."""
+    here = "day" if name == "day" else "coverage"
+    if isinstance(told, Working):
+        view = WorkingView(int(told.seconds), told.done, told.total, path)
+        return show(visit, "working.html", view, title=f"{name}.title", here=here)
+    return show(visit, f"{name}.html", told, title=f"{name}.title", here=here)
+
+
+def _figure(name: str, given: str, most: float) -> float | None:
+    """A figure of the form; None for an empty field, InputError for what is no such figure."""
+    if not given.strip():
+        return None
+    try:
+        value = float(given.strip().replace(",", "."))
+    except ValueError as error:
+        raise InputError(name, given, f"a number from 0 to {most:,.0f}") from error
+    if not 0.0 <= value <= most:
+        raise InputError(name, given, f"a number from 0 to {most:,.0f}")
+    return value
