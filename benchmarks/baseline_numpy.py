@@ -123,7 +123,9 @@ def main(count: int = 200) -> None:
     compared, wrong = windows_agree(min(count, 20))
     print(f"windows: {compared} grid spots compared with the exact ones, {wrong} differ")
     tables = cases.tables(cases.bay_cases())
-    rows, zones, counts = rows_of(cases.columns_of(count), 2.3e6)
+    rows, zones, counts = rows_of(
+        cases.columns_of(count), next(iter(cases.bay_cases().values())).policy["twist_high"]
+    )
     began = time.process_time()
     for bay in tables.values():
         for v in rows:

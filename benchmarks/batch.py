@@ -27,14 +27,18 @@ from underset.studies.batch_fleet import rows_of
 from underset.studies.executor import HERE, Place, Pool
 from underset.studies.fleet import Fleet
 
-TWIST = 2.3e6  # N m/rad: the sample's policy
 BAYS, PAIRS, SEED = 20, 4000, 77
 CLOSE = 1e-9
 
 
+def twist() -> float:
+    """N m/rad: what the sample's policy takes where a vehicle has no stiffness of its own."""
+    return next(iter(cases.bay_cases().values())).policy["twist_high"]
+
+
 def survey(count: int) -> batch.Survey:
     tables = tuple(cases.tables(cases.bay_cases()).values())
-    return batch.Survey((tables * BAYS)[:BAYS], TWIST, Fleet(count, 1))
+    return batch.Survey((tables * BAYS)[:BAYS], twist(), Fleet(count, 1))
 
 
 # --- rate by bay ----------------------------------------------------------------------------------
@@ -43,7 +47,7 @@ def survey(count: int) -> batch.Survey:
 def rate(count: int = 3000, runs: int = 7) -> None:
     """Plans a second of processor time in each bay, and over all of them."""
     kernels = batch_compile.compiled()
-    rows, zones, counts = rows_of(Fleet(count, 1).columns(0, count), TWIST)
+    rows, zones, counts = rows_of(Fleet(count, 1).columns(0, count), twist())
     answers = np.zeros((count, at.ANSWER_WIDTH))
     whole = 0.0
     print(f"{'bay':10}{'stacks':>8}{'fit':>8}{'plans a second a core':>24}")
@@ -70,7 +74,7 @@ def equal(pairs: int = PAIRS) -> int:
     tables = cases.tables(bays)
     count = -(-pairs // len(bays))
     columns = cases.columns_of(count, SEED)
-    rows, zones, counts = rows_of(columns, TWIST)
+    rows, zones, counts = rows_of(columns, twist())
     kernels = batch_compile.compiled() if batch_compile.can_compile() else batch_compile.plain()
     wrong: Counter[str] = Counter()
     outcomes: Counter[str] = Counter()
