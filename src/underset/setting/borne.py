@@ -102,8 +102,8 @@ def _rating(shelf: Shelf, arm: ArmSetting) -> float:
 
 
 def _friction(shelf: Shelf, policy: Policy, setting: Setting) -> float:
-    tops = (shelf.types[a.stack_ids[-1]] for a in setting.arms if a.stack)
-    clean = all(t.clean_rubber for t in tops)
+    tops = [shelf.types[a.stack_ids[-1]] for a in setting.arms if a.stack]
+    clean = bool(tops) and all(t.clean_rubber for t in tops)
     return policy["friction_clean"] if clean else policy["friction"]
 
 
