@@ -220,7 +220,7 @@ def _bar(asked: Any) -> Iterator[Any]:
     latest: list[Any] = []
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("", total=known or None, rate="")
-        if not bar.console.is_terminal:
+        if known and not bar.console.is_terminal:
             bar.console.print(f"{known:,} plans; compiling may take a minute the first time")
         said = time.monotonic()
 
@@ -235,8 +235,9 @@ def _bar(asked: Any) -> Iterator[Any]:
 
         yield Watch(tell, known, batch.size_of)
         for p in latest:
+            rate = f", {_rate(p)}" if p.rate else ""
             kept = f", {p.kept:,} of them from the journal" if p.kept else ""
-            bar.console.print(f"{p.done:,} plans in {p.seconds:,.1f} s, {_rate(p)}{kept}")
+            bar.console.print(f"{p.done:,} plans in {p.seconds:,.1f} s{rate}{kept}")
 
 
 def _rate(progress: Any) -> str:
