@@ -74,6 +74,16 @@ def test_every_kind_of_entry_has_a_word() -> None:
     assert {f"kind.{k}" for k in KINDS} <= set(WORDS_BOOK_EN)
 
 
+def test_every_field_and_every_fixed_answer_of_an_entry_has_a_word() -> None:
+    for kind, payload in KINDS.items():
+        fields = payload.model_json_schema()["properties"]
+        assert {f"fact.{name}" for name in fields} <= set(WORDS_BOOK_EN), kind
+        fixed = {v for said in fields.values() for v in said.get("enum", ()) if v}
+        assert {f"said.{v}" for v in fixed} - {"said.PDF", "said.SVG", "said.HTML", "said.PIN"} <= (
+            set(WORDS_BOOK_EN)
+        ), kind
+
+
 def test_every_word_a_template_names_is_in_the_catalogues() -> None:
     loader = Environment(loader=FileSystemLoader(HERE / "templates"), autoescape=True)
     named = re.compile(r'words\[["\']([^"\']+)["\']\]')
