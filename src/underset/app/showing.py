@@ -38,8 +38,13 @@ def plan_of(there: There, invented: bool) -> Plan:
     )
 
 
+# Decision: a page under the hand prints no QR code, so the digest a code would bear, which costs a
+# tenth of a drag, is not worked out for it.
+NO_DIGEST = "-"
+
+
 def view_of(workshop: Workshop, wish: Wish, plan: Plan, day: str, look: Look) -> CardView:
-    """The view of a plan in the visitor's units and language."""
+    """The view of a plan in the visitor's units and language, for the screen alone."""
     from underset.card.build import About, build_view
 
     best = plan.best
@@ -50,6 +55,7 @@ def view_of(workshop: Workshop, wish: Wish, plan: Plan, day: str, look: Look) ->
         job=job.label if job else "",
         workshop=workshop.about.name,
         date=day,
+        digest=NO_DIGEST,
     )
     return build_view(plan, about, units=look.units, language=look.language)
 
