@@ -94,7 +94,6 @@ _MODULES = {
     "entry": (
         "Difference",
         "Form",
-        "ImportLine",
     ),
     "entry_check": (
         "Checked",
@@ -136,7 +135,6 @@ _MODULES = {
         "Actor",
         "FILE_NAME",
         "Shop",
-        "Slot",
         "open_shop",
     ),
     "showing": ("told_figure",),
@@ -175,6 +173,7 @@ __all__ = [
     "Clash",
     "Difference",
     "Form",
+    "ImportLine",
     "JobLine",
     "JobPapers",
     "LiftPapers",
@@ -188,6 +187,7 @@ __all__ = [
     "Remark",
     "Run",
     "Shop",
+    "Slot",
     "Stood",
     "There",
     "Trace",
