@@ -70,6 +70,7 @@ WORDS_DE: Final[dict[str, str]] = {
     "setting.reset": "wie geplant",
     "setting.show": "Zeigen",
     "setting.hint": "Fahrzeug im Grundriss ziehen oder dort die Pfeiltasten benutzen (mit Umschalt: größere Schritte).",
+    "setting.side": "Seitenansicht",
     "setting.drawing": "Grundriss der Einstellung; Pfeiltasten verschieben das Fahrzeug",
     "setting.late": "noch nicht bekannt: dieser Halt wird gerade geprüft",
     "setting.unreached": "Kein Arm erreicht:",

@@ -70,6 +70,7 @@ WORDS_EN: Final[dict[str, str]] = {
     "setting.reset": "as planned",
     "setting.show": "Show",
     "setting.hint": "Drag the vehicle on the plan, or use the arrow keys there (with shift: bigger steps).",
+    "setting.side": "Side drawing",
     "setting.drawing": "Plan of the setting; arrow keys move the vehicle",
     "setting.late": "not known yet: this stop is being judged",
     "setting.unreached": "No arm reaches:",
