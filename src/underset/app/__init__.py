@@ -73,6 +73,7 @@ if TYPE_CHECKING:
     from underset.app.shop import open_shop as open_shop
     from underset.app.showing import told_figure as told_figure
     from underset.app.stops import Stood as Stood
+    from underset.app.study_desk import Working as Working
     from underset.app.tracing import Trace as Trace
     from underset.app.vehicles import VehicleLine as VehicleLine
     from underset.app.vehicles import VehiclePage as VehiclePage
@@ -139,6 +140,7 @@ _MODULES = {
     ),
     "showing": ("told_figure",),
     "stops": ("Stood",),
+    "study_desk": ("Working",),
     "tracing": ("Trace",),
     "vehicles": (
         "VehicleLine",
@@ -194,6 +196,7 @@ __all__ = [
     "VehicleLine",
     "VehiclePage",
     "Wish",
+    "Working",
     "accounts",
     "bookkeeping",
     "cases_for",

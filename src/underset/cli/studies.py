@@ -44,12 +44,13 @@ JournalFile = Annotated[
     Path | None, typer.Option("--journal", help="Keep results here; a broken run goes on from it.")
 ]
 Share = Annotated[
-    float | None, typer.Option("--share", help="Least cost for this share of visits, 0 to 1.")
+    float | None,
+    typer.Option("--share", min=0, max=1, help="Least cost for this share of visits, 0 to 1."),
 ]
 Budget = Annotated[
     float | None,
     typer.Option(
-        "--budget", help="Greatest share of visits for this money, in the shop's currency."
+        "--budget", min=0, help="Greatest share of visits for this money, in the shop's currency."
     ),
 ]
 Candidates = Annotated[

@@ -103,6 +103,7 @@ if TYPE_CHECKING:
     from underset.studies.ways import Ask as Ask
     from underset.studies.ways import Sold as Sold
     from underset.studies.ways import kit_case as kit_case
+    from underset.studies.ways import own_way_of_ask as own_way_of_ask
     from underset.studies.ways import way_of as way_of
     from underset.studies.ways import ways_of_ask as ways_of_ask
 
@@ -121,6 +122,7 @@ _MODULES = {
         "Ask",
         "Sold",
         "kit_case",
+        "own_way_of_ask",
         "way_of",
         "ways_of_ask",
     ),
@@ -261,6 +263,7 @@ __all__ = [
     "lifts_table",
     "mark",
     "name_of",
+    "own_way_of_ask",
     "printable",
     "replan",
     "run",

@@ -41,6 +41,8 @@ def _changed(change: Change, telling: Telling) -> str:
         return clock_time(x) if isinstance(x, int) else telling.label(x)
 
     what = telling.word(f"change {change.what}")
+    if change.before == "":
+        return f"{telling.label(change.job)}: {what}, {shown(change.after)}"
     return f"{telling.label(change.job)}: {what} {shown(change.before)} → {shown(change.after)}"
 
 
