@@ -180,6 +180,18 @@ def test_parquet_and_csv_give_the_same_answers(tmp_path: Path) -> None:
     assert told[0].vehicles == 8
 
 
+def test_a_field_that_is_no_figure_is_told_with_its_line(tmp_path: Path) -> None:
+    path = tmp_path / "x.csv"
+    rows, zones, counts = rows_of(COLUMNS, TWIST)
+    write_csv(path, [Vehicles(rows[:3], zones[:3], counts[:3])])
+    lines = path.read_text("utf-8").splitlines()
+    mass = lines[2].split(",")
+    mass[1] = "heavy"
+    path.write_text("\n".join([*lines[:2], ",".join(mass), lines[3]]), "utf-8")
+    with pytest.raises(InputError, match=r"line 3, mass \[kg\]: received 'heavy'"):
+        list(read_table(path, 10, TWIST))
+
+
 def test_a_table_without_a_column_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "x.csv"
     path.write_text("wheelbase [m]\n2.6\n", "utf-8")

@@ -10,7 +10,7 @@ import csv
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice
-from math import isfinite, nan
+from math import nan
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -124,21 +124,31 @@ def _vehicles(rows: list[dict[str, Any]], twist: float, line: int) -> Vehicles:
     table = np.full((len(rows), at.VEHICLE_WIDTH), nan)
     zones = np.zeros((len(rows), at.MOST_ZONES, at.ZONE_WIDTH))
     counts = np.zeros(len(rows), dtype=np.int64)
-    names = [header(name) for name in at.VEHICLE_COLUMNS]
-    for i, row in enumerate(rows):
-        for k, name in enumerate(names):
-            table[i, k] = (
-                _contact(row, line + i) if k == at.CONTACT else _figure(row, name, line + i)
-            )
-        for zone in range(at.MOST_ZONES):
-            figures = [
-                _figure(row, header(f"zone{zone + 1}_{c}"), line + i) for c in at.ZONE_COLUMNS
-            ]
-            if isfinite(figures[at.UNDERSIDE]):
-                zones[i, counts[i]] = figures
-                counts[i] += 1
+    for k, name in enumerate(at.VEHICLE_COLUMNS):
+        if k == at.CONTACT:
+            table[:, k] = [_contact(row, line + i) for i, row in enumerate(rows)]
+        else:
+            table[:, k] = _column(rows, header(name), line)
+    for zone in range(at.MOST_ZONES):
+        figures = np.array(
+            [_column(rows, header(f"zone{zone + 1}_{c}"), line) for c in at.ZONE_COLUMNS]
+        ).T
+        there = np.flatnonzero(np.isfinite(figures[:, at.UNDERSIDE]))
+        zones[there, counts[there]] = figures[there]
+        counts[there] += 1
     table[:, at.TWIST] = np.where(np.isnan(table[:, at.TWIST]), twist, table[:, at.TWIST])
     return Vehicles(table, zones, counts)
+
+
+def _column(rows: list[dict[str, Any]], name: str, line: int) -> list[float]:
+    """One column as figures, NaN where a field is empty."""
+    if name not in rows[0]:
+        return [nan] * len(rows)
+    texts = [row[name] for row in rows]
+    try:
+        return [nan if t is None or t == "" else float(t) for t in texts]
+    except ValueError:
+        return [_figure(row, name, line + i) for i, row in enumerate(rows)]  # says which line
 
 
 def _figure(row: Mapping[str, Any], name: str, line: int) -> float:
