@@ -84,6 +84,7 @@ _PATTERN = re.compile(
     rf"^\s*(?P<value>{_NUMBER})\s*(?P<unit1>[A-Za-z°%/][A-Za-z°%/ ]*?)?"
     rf"\s*(?:(?:±|\+/-)\s*(?P<tol>{_NUMBER})\s*(?P<unit2>[A-Za-z°%/][A-Za-z°%/ ]*?)?)?\s*$"
 )
+_DECIMAL_COMMA = re.compile(r"(?<![\d.,])(\d+),(\d{1,2}|\d{4,})(?![\d.,])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +166,19 @@ def parse_quantity(text: object, kind: str, *, field: str = "value") -> Quantity
         )
         raise InputError(field, text, most)
     return Quantity(value=value, tol=tol, unit=unit, text=text.strip())
+
+
+def pointed(text: str) -> str:
+    """A typed figure with its decimal commas as points, other text as it is.
+
+    Decision: a comma before just three digits may part thousands, so it stays and is refused.
+    """
+    if "," not in text or len(text) > LONGEST:
+        return text
+    changed = _DECIMAL_COMMA.sub(r"\1.\2", text)
+    match = _PATTERN.match(changed)
+    units = {u.strip() for u in (match["unit1"], match["unit2"]) if u} if match else set()
+    return changed if units and units <= UNITS.keys() else text
 
 
 def wanted(kind: str) -> str:

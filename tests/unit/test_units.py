@@ -18,6 +18,7 @@ from underset.units import (
     Quantity,
     in_unit,
     parse_quantity,
+    pointed,
     quantity,
     si_unit,
     write_quantity,
@@ -135,3 +136,22 @@ def test_quantity_from_a_number_reads_back_as_itself() -> None:
     assert write_quantity(q) == {"value": "102.4 ± 0.1 in", "source": "tape"}
     assert write_quantity(quantity(2.0, "m")) == "2 m"
     assert write_quantity(ABSENT) == "none"
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("412,5 mm", "412.5 mm"),
+        ("1,25 m ± 0,01 m", "1.25 m ± 0.01 m"),
+        ("2,6350 m", "2.6350 m"),
+        ("412.5 mm", "412.5 mm"),
+        ("1,200 mm", "1,200 mm"),
+        ("1,2,5 mm", "1,2,5 mm"),
+        ("1.200,5 mm", "1.200,5 mm"),
+        ("412,5", "412,5"),
+        ("in stock, 2,5 of them", "in stock, 2,5 of them"),
+        ("3,5 t crane", "3,5 t crane"),
+    ],
+)
+def test_a_decimal_comma_is_read_where_it_can_be_nothing_else(typed: str, meant: str) -> None:
+    assert pointed(typed) == meant

@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from underset.records import TABLES, Body, Contact, Drive, ZoneKind, field_path
 from underset.sources import SourceKind
+from underset.units import pointed
 
 CORNERS: Final = ("lf", "rf", "lr", "rr")
 MOST_ROWS: Final = 40
@@ -184,7 +185,7 @@ def plain(name: str, text: str) -> str:
         return "\n".join(_printable(line) for line in lines)[:LONGEST].strip()
     if name.endswith("-outline"):
         return _printable(text.replace("\n", "; "))[:LONGEST_OUTLINE].strip().strip(";").strip()
-    return _printable(text)[:LONGEST].strip()
+    return pointed(_printable(text)[:LONGEST].strip())
 
 
 def _printable(text: str) -> str:
