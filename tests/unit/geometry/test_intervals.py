@@ -58,3 +58,7 @@ def test_nearest_point() -> None:
     assert nearest(u, 1.5) == 1.0
     assert nearest(u, 9.0) == 2.5
     assert nearest((), 0.0) is None
+
+
+def test_an_inverted_interval_hides_none_behind_it() -> None:
+    assert union([(0.0, -1.0), (1.0, 2.0)]) == ((1.0, 2.0),)

@@ -235,3 +235,8 @@ def test_the_compared_cases_hold_hits_and_misses() -> None:
     assert any(limit < 1.2 for limit in limits)
     gaps = [outline_kernels.convex_gap(*OUTLINES["convex_gap"](Draw(s))) for s in range(50)]  # type: ignore[arg-type]
     assert min(gaps) == 0.0 < max(gaps)
+
+
+def test_the_side_that_closes_an_outline_counts() -> None:
+    square = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
+    assert outline_kernels.segment_outline((-0.5, 0.4), (-0.5, 0.6), square) == pytest.approx(0.5)

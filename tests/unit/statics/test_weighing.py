@@ -115,3 +115,13 @@ def test_change_and_its_inverse() -> None:
         needed_change(1000.0, 1.2, 1.1, 1.15)
     with pytest.raises(InputError, match="mass left"):
         added(1000.0, 1.2, -1000.0, 0.0)
+
+
+def test_a_tolerance_without_end_is_refused() -> None:
+    with pytest.raises(InputError, match="tolerance"):
+        within(100.0, float("inf"))
+
+
+def test_taking_off_the_whole_vehicle_is_no_change_of_its_balance() -> None:
+    with pytest.raises(InputError, match="no load at this place"):
+        needed_change(100.0, 1.0, 2.0, 1.0)
