@@ -224,6 +224,9 @@ def _split(loaded: Borne, foot: Footing, bay: BayNumbers, policy: Policy) -> Che
     low, share, high = loaded.front
     (_, b1, c1), (_, b2, c2) = foot.forms[:2]
     allowance = moved(b1 + b2, c1 + c2, loaded.shift)
+    # On pads that stand skew the warp force of uneven levels moves load from end to end as well.
+    skew = foot.warp * abs(foot.pattern[0] + foot.pattern[1])
+    allowance += skew / (loaded.carried.mass_low * G0)
     worst = max(high + allowance, 1.0 - low + allowance)
     limit, source = split_limit(bay, policy)
     return at_most(

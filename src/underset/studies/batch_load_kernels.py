@@ -199,10 +199,10 @@ def load_checks(
     weight = (v[MASS] + v[MASS_TOL]) * G0
     run = most((0, inf, 0), weight, b[RATED] * G0, inf, R_RATED)
     run = (run[0], inf, run[2])  # the rated load refuses but does not rank
-    spans, forms, good = spans_of(v, b, p, pads)
+    spans, forms, good, skew = spans_of(v, b, p, pads)
     if run[0] == STOPS or not good:
         return ((STOPS, inf, R_RATED), nothing, (0.0, 0.0))
-    run = split_check(run, v, b, forms)
+    run = split_check(run, v, b, forms, skew)
     if run[0] == STOPS:
         return (run, nothing, (0.0, 0.0))
     lowest = min(spans[0][0], spans[1][0], spans[2][0], spans[3][0])
@@ -225,8 +225,8 @@ def load_checks(
 
 def spans_of(
     v: Floats, b: Floats, p: Floats, pads: Pads
-) -> tuple[tuple[Pair, Pair, Pair, Pair], tuple[Form, Form, Form, Form], bool]:
-    """Load range of each pad, forms, and whether the pads span a plane."""
+) -> tuple[tuple[Pair, Pair, Pair, Pair], tuple[Form, Form, Form, Form], bool, float]:
+    """Load range of each pad, forms, whether the pads span a plane, warp from end to end, N."""
     good, forms = pad_forms(pads)
     n = pattern_of(pads)
     warp = warp_force(pads, n, v, b, p)
@@ -237,10 +237,12 @@ def spans_of(
         pad_range(forms[2], n[2], v, warp, sway),
         pad_range(forms[3], n[3], v, warp, sway),
     )
-    return (spans, forms, good)
+    return (spans, forms, good, warp * abs(n[0] + n[1]))
 
 
-def split_check(run: Run, v: Floats, b: Floats, forms: tuple[Form, Form, Form, Form]) -> Run:
+def split_check(
+    run: Run, v: Floats, b: Floats, forms: tuple[Form, Form, Form, Form], skew: float
+) -> Run:
     """Front to rear split, worst corner."""
     front = (
         forms[0][0] + forms[1][0],
@@ -248,7 +250,7 @@ def split_check(run: Run, v: Floats, b: Floats, forms: tuple[Form, Form, Form, F
         forms[0][2] + forms[1][2],
     )
     share, tol = form_at(front, v)
-    allowance = abs(front[2]) * sway_of(v, b)
+    allowance = abs(front[2]) * sway_of(v, b) + skew / ((v[MASS] - v[MASS_TOL]) * G0)
     worst = max(share + tol + allowance, 1.0 - (share - tol) + allowance)
     return most(run, worst, b[SPLIT_LIMIT], inf, R_SPLIT)
 
