@@ -63,7 +63,7 @@ def run(told: argparse.Namespace, first: int, count: int) -> Chunk:
     counts, found = work(told.seed, numbers)
     return {
         "first": first, "count": count, "seed": told.seed, "counts": dict(counts),
-        "found": [[one.name, one.refused] for one in found],
+        "found": [[one.name, one.refused or [one.outcome, *one.checks]] for one in found],
         "processor_s": round(time.process_time() - start, 1),
         "clock_s": round(time.perf_counter() - clock, 1),
     }  # fmt: skip

@@ -21,6 +21,7 @@ from underset.records.massprior import mass_prior
 from underset.records.prior import front_share_prior, height_prior, side_prior
 
 Data = dict[str, Any]
+ODD = "found, not usable"
 PRIORS = {
     "mass": mass_prior,
     "front_share": front_share_prior,
@@ -80,8 +81,13 @@ def seen(case: Drawn, rng: np.random.Generator) -> tuple[Seen, Data | None]:
         told = broken(plan, facts_of(case, shop), rng)
         return Seen(case.name, "usable", told), plan
     if plan["outcome"] == "found":
-        return Seen(case.name, "found, not usable"), plan
+        return Seen(case.name, ODD, checks=_bad(plan)), plan
     return Seen(case.name, plan["outcome"], checks=[r["check"] for r in plan["refusals"]]), plan
+
+
+def _bad(plan: Data) -> list[str]:
+    checks = [c for s in plan["states"] for c in s["checks"]]
+    return [f"{c['name']} {c['status']}" for c in checks if c["status"] in ("stops", "not known")]
 
 
 def cases(seed: int, number: int) -> Iterator[Seen]:
@@ -96,7 +102,7 @@ def cases(seed: int, number: int) -> Iterator[Seen]:
 
 
 def swept(seed: int, numbers: range) -> tuple[Counter[str], list[Seen]]:
-    """Counts by outcome over some numbers of a seed, and every false usable."""
+    """Counts by outcome over some numbers of a seed, every false usable and whatever else is odd."""
     counts, false = Counter[str](), []
     for number in numbers:
         for one in cases(seed, number):
@@ -105,5 +111,5 @@ def swept(seed: int, numbers: range) -> tuple[Counter[str], list[Seen]]:
             counts["limits hit"] += "/" in one.name
             counts["limits hit and usable"] += "/" in one.name and one.outcome == "usable"
             counts["false usable"] += bool(one.refused)
-            false += [one] if one.refused else []
+            false += [one] if one.refused or one.outcome == ODD else []
     return counts, false
