@@ -15,7 +15,7 @@ from tests.web_cases import client_of
 from underset.app import Actor, Shop, Wish, kept_plans, open_shop, rendering, runs, sample_folder
 from underset.cli import main
 from underset.records import policy_from
-from underset.store import PlanMade, TakenOut, body_of
+from underset.store import PlanMade, Query, TakenOut, body_of
 
 DAY, LATER = date(2026, 11, 20), date(2027, 6, 1)
 BY = Actor("jorun", "tablet-2")
@@ -105,14 +105,52 @@ def test_the_page_of_its_entry_and_its_run_lead_to_it(kept: Kept) -> None:
     number = _number(shop, plan)
     links = [f"/book/plan/{plan}/card.{kind}" for kind in ("pdf", "svg", "html")]
     page = client.get(f"/book/{number}").text
-    assert all(f'href="{link}"' in page for link in links)
+    assert all(f'action="{link}"' in page for link in links)
+    assert f'href="{links[0]}?"' in client_of(shop, person="").get(f"/book/{number}").text
     assert client.get(links[2]).content == first
     assert client.get(links[0]).content.startswith(b"%PDF")
     run = runs.waiting(shop)[0].id
-    assert f'href="{links[0]}"' in client.get(f"/run/{run}").text
+    assert f'action="{links[0]}"' in client.get(f"/run/{run}").text
     assert client.get("/book/1").text.count("/card.") == 0
     assert client.get("/book/plan/plan-none/card.pdf").status_code == 404
     assert client.get(f"/book/plan/{plan}/card.exe").status_code == 422
+
+
+def test_a_printed_card_is_written_down_with_who_which_plan_and_form(kept: Kept) -> None:
+    shop, plan, first = kept
+    client, run = client_of(shop, person="tavi"), runs.waiting(shop)[0].id
+    answer = client.post(f"/book/plan/{plan}/card.html", data={"run": run})
+    assert (answer.status_code, answer.headers["location"]) == (303, f"/book/plan/{plan}/card.html")
+    assert client.get(answer.headers["location"]).content == first
+    told = shop.events(Query()).events[0]
+    assert (told.kind, told.person) == ("card printed", "tavi")
+    assert told.payload == {"plan": plan, "run": run, "form": "HTML"}
+    new = client.post("/card.pdf", data={"vehicle": WISH.vehicle, "bay": WISH.bays[0]})
+    told, made = shop.events(Query()).events[:2]
+    assert new.headers["location"] == f"/book/plan/{told.payload['plan']}/card.pdf"
+    assert (told.kind, told.payload["form"]) == ("card printed", "PDF")
+    assert (made.kind, made.payload["plan"]) == ("plan made", told.payload["plan"])
+
+
+@pytest.mark.parametrize(
+    ("path", "data", "person", "code"),
+    [
+        ("/book/plan/plan-none/card.pdf", {}, "tavi", 404),
+        ("/book/plan/{plan}/card.pdf", {"run": "run-none"}, "tavi", 404),
+        ("/book/plan/{plan}/card.exe", {}, "tavi", 422),
+        ("/book/plan/{plan}/card.pdf", {}, "", 403),
+        ("/card.exe", {"vehicle": WISH.vehicle}, "tavi", 422),
+        ("/card.pdf", {"vehicle": "nobodys"}, "tavi", 404),
+        ("/card.pdf", {"vehicle": WISH.vehicle}, "", 403),
+    ],
+)
+def test_what_is_not_printed_is_not_written_down(
+    kept: Kept, path: str, data: dict[str, str], person: str, code: int
+) -> None:
+    shop, plan, _ = kept
+    before = shop.moment().head
+    answer = client_of(shop, person=person).post(path.format(plan=plan), data=data)
+    assert (answer.status_code, shop.moment().head) == (code, before)
 
 
 def _number(shop: Shop, plan: str) -> int:

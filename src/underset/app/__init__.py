@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from underset.app import accounts as accounts
     from underset.app import bookkeeping as bookkeeping
+    from underset.app import card_prints as card_prints
     from underset.app import entry as entry
     from underset.app import entry_check as entry_check
     from underset.app import entry_fields as entry_fields
@@ -199,6 +200,7 @@ __all__ = [
     "Working",
     "accounts",
     "bookkeeping",
+    "card_prints",
     "cases_for",
     "entry",
     "entry_check",

@@ -7,15 +7,14 @@ from dataclasses import dataclass
 from typing import Annotated
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Path, Query
-from fastapi.responses import FileResponse, HTMLResponse, Response
+from fastapi import APIRouter, Form, Path, Query
+from fastapi.responses import FileResponse, HTMLResponse, RedirectResponse, Response
 from starlette.background import BackgroundTask
 
-from underset.app import bookkeeping, kept_plans
+from underset.app import bookkeeping, card_prints, kept_plans
 from underset.app.bookkeeping import KIND_NAMES, PLAN_MADE, Asked, Chain, Line
-from underset.errors import InputError
 from underset.web.page import show
-from underset.web.pages.plan import MEDIA, printed
+from underset.web.pages.plan import MEDIA, known, printed
 from underset.web.visit import Visit, Visitor
 
 router = APIRouter(include_in_schema=False)
@@ -86,11 +85,19 @@ def export(visit: Visitor) -> Response:
 @router.get("/book/plan/{name}/card.{kind}")
 def card(visit: Visitor, name: Name, kind: str) -> Response:
     """The card of a plan that was written down, with the figures of then."""
-    if kind not in MEDIA:
-        raise InputError("kind", kind, f"one of {', '.join(MEDIA)}")
+    known(kind)
     again = kept_plans.plan_again(visit.shop, name)
     made = kept_plans.card_again(again, visit.units, visit.language, f".{kind}")
     return printed(made, name, kind)
+
+
+@router.post("/book/plan/{name}/card.{kind}")
+def card_printed(
+    visit: Visitor, name: Name, kind: str, run: Annotated[str, Form(max_length=63)] = ""
+) -> RedirectResponse:
+    """Write down that this card is printed, and lead to it."""
+    card_prints.print_kept(visit.shop, name, known(kind), visit.by, run)
+    return RedirectResponse(f"/book/plan/{name}/card.{kind}", status_code=303)
 
 
 @router.get("/book/{number}", response_class=HTMLResponse)

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Annotated
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Form, Query
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from underset.app import rendering
+from underset.app import card_prints, rendering
 from underset.app.planning import Planned, Wish
 from underset.app.ranking import BayRank, ranked_bays
 from underset.errors import InputError
@@ -19,6 +19,7 @@ from underset.web.visit import Visit, Visitor
 
 router = APIRouter(include_in_schema=False)
 Name = Annotated[str, Query(max_length=63)]
+Word = Annotated[str, Form(max_length=63)]
 MEDIA = {"pdf": "application/pdf", "svg": "image/svg+xml", "html": "text/html; charset=utf-8"}
 
 
@@ -68,14 +69,30 @@ def _link(planned: Planned, bay: str) -> str:
 @router.get("/card.{kind}")
 def card(visit: Visitor, kind: str, vehicle: Name, bay: Name = "", job: Name = "") -> Response:
     """The card of a plan as PDF, SVG or HTML."""
-    if kind not in MEDIA:
-        raise InputError("kind", kind, "one of pdf, svg, html")
+    known(kind)
     planned = planned_for(visit, vehicle, job, bay)
     day = visit.shop.day().isoformat()
     made = rendering.card(
         visit.shop.workshop(), planned, day, visit.units, visit.language, f".{kind}"
     )
     return printed(made, vehicle, kind)
+
+
+@router.post("/card.{kind}")
+def card_printed(
+    visit: Visitor, kind: str, vehicle: Word, bay: Word = "", job: Word = ""
+) -> RedirectResponse:
+    """Keep the plan, write down that its card is printed, and lead to that card."""
+    wish = Wish(vehicle, job or None, (bay,) if bay else ())
+    name = card_prints.print_new(visit.shop, wish, known(kind), visit.by)
+    return RedirectResponse(f"/book/plan/{name}/card.{kind}", status_code=303)
+
+
+def known(kind: str) -> str:
+    """The ending of a card's address; InputError for one that no card has."""
+    if kind not in MEDIA:
+        raise InputError("kind", kind, f"one of {', '.join(MEDIA)}")
+    return kind
 
 
 def printed(card: bytes, name: str, kind: str) -> Response:
