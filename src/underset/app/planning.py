@@ -12,7 +12,7 @@ from underset.planner.changes import Voice
 from underset.planner.missing import missing
 from underset.planner.remedies import Asking, propose
 from underset.planner.search import Found, Limits, rank_key, search
-from underset.planner.verify import verified
+from underset.planner.verify import proved
 from underset.records.workshop import Workshop
 from underset.setting.build import bay_numbers, shelf, vehicle_numbers
 from underset.setting.evaluate import Case
@@ -41,6 +41,7 @@ class Planned:
     plan: Plan
     cases: dict[str, Case]
     by_bay: dict[str, Plan]
+    parked: bool = False
 
     @property
     def case(self) -> Case | None:
@@ -117,13 +118,9 @@ def _limits(wish: Wish) -> Limits:
 
 
 def _of_bay(workshop: Workshop, case: Case, found: Found) -> Plan:
-    ranked = list(found.ranked())
-    if ranked:
-        best = verified(case, ranked[0].evaluation, found.memo)
-        ranked[0] = replace(
-            ranked[0], evaluation=best, window=best.setting.window, status=best.status
-        )
-        return _plan(workshop, case, found, best, tuple(ranked))
+    choices = proved(case, found)
+    if choices:
+        return _plan(workshop, case, found, choices[0].evaluation, choices)
     shown = found.best_unclear() or found.best_stopped()
     return _plan(workshop, case, found, shown, ())
 

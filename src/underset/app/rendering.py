@@ -26,12 +26,15 @@ def about(workshop: Workshop, planned: Planned, day: str) -> Any:
 
     wish, best = planned.wish, planned.plan.best
     job = workshop.jobs.get(wish.job or "")
+    only = wish.bays[0] if len(wish.bays) == 1 else ""
+    bay = best.setting.bay if best else only
     return About(
         vehicle=workshop.vehicle(wish.vehicle).label,
-        bay=workshop.bay(best.setting.bay).label if best else "",
+        bay=workshop.bay(bay).label if bay else "",
         job=job.label if job else "",
         workshop=workshop.about.name,
         date=day,
+        parked=planned.parked,
     )
 
 

@@ -33,13 +33,15 @@ MOVE = {
 class Stood:
     """Where a vehicle stands: past the bay's mark and to the left, m; turned to the left, rad.
 
-    Tape readings, when there are any, are fitted instead, and `past` only says about where.
+    Tape readings, when there are any, are fitted instead, and `past` only says about where. What
+    nobody read sideways or askew is not zero: it may be anything within policy's parking tolerance.
+    A figure without a tolerance of its own has that of a tape.
     """
 
     heading: str
     past: float | None = None
-    sideways: float = 0.0
-    yaw: float = 0.0
+    sideways: float | None = None
+    yaw: float | None = None
     tolerance: tuple[float, float, float] = (0.0, 0.0, 0.0)
     readings: tuple[TapeReading, ...] = ()
 
@@ -79,7 +81,7 @@ def parked_plan(
     case = cases[wish.bays[0]]
     found = judged_where(case, stood, wish.point_set)
     plan = _plan(workshop, case, found, look)
-    return Planned(wish, plan, cases, {wish.bays[0]: plan})
+    return Planned(wish, plan, cases, {wish.bays[0]: plan}, parked=True)
 
 
 def judged_where(case: Case, stood: Stood, point_set: str | None) -> AsParked:
@@ -100,7 +102,14 @@ def _measured(case: Case, stood: Stood) -> MeasuredStop:
         return stop_from_tape(stood.readings, places, case.bay, stood.heading, near)
     if near is None:
         raise InputError("spot", "nothing", "a distance past the mark, or tape readings")
-    return MeasuredStop(Stop(stood.heading, near, stood.sideways, stood.yaw), *stood.tolerance)
+    along, across, askew = stood.tolerance
+    turn = 2.0 * TAPE / case.vehicle.wheelbase  # a tape at each axle
+    return MeasuredStop(
+        Stop(stood.heading, near, stood.sideways or 0.0, stood.yaw or 0.0),
+        along or TAPE,
+        case.policy["park_across"] if stood.sideways is None else across or TAPE,
+        case.policy["park_yaw"] if stood.yaw is None else askew or turn,
+    )
 
 
 def _plan(workshop: Workshop, case: Case, found: AsParked, look: tuple[str, str]) -> Plan:

@@ -48,6 +48,7 @@ class About:
     """What a plan's result does not know of itself: labels, date, and its place in the book.
 
     Empty labels fall back to the ids in the result; an empty digest to that of the plan's JSON.
+    `parked`: the vehicle has stopped, so a refusal is one of that place alone.
     """
 
     vehicle: str = ""
@@ -57,6 +58,7 @@ class About:
     date: str = ""
     reference: str = ""
     digest: str = ""
+    parked: bool = False
 
 
 def build_view(
@@ -79,7 +81,7 @@ def build_view(
         outcome=plan.outcome.value,
         outcome_word=outcome_word(w, plan),
         status=w.status(status),
-        verdict=verdict(w, plan),
+        verdict=verdict(w, plan, about.parked),
         bay=Fact(w.words["bay"], about.bay or (shown.bay if shown else w.words["bay.any"]), ""),
         vehicle=Fact(
             w.words["vehicle"], about.vehicle or (shown.vehicle if shown else UNKNOWN_FIGURE), ""
@@ -139,9 +141,11 @@ def outcome_word(w: Writer, plan: Plan) -> str:
     return w.words["outcome.unusable" if shown_but_not_usable else f"outcome.{plan.outcome.value}"]
 
 
-def verdict(w: Writer, plan: Plan) -> str:
+def verdict(w: Writer, plan: Plan, parked: bool = False) -> str:
     """Outcome and status in one sentence."""
     if plan.outcome is Outcome.NONE:
+        if parked:
+            return w.words["verdict.parked"]
         return w.words.count("verdict.none", plan.candidates)
     if plan.outcome is Outcome.LIMIT:
         return w.words.count("verdict.limit", plan.candidates)

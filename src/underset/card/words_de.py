@@ -40,6 +40,7 @@ WORDS: Final[dict[str, str]] = {
         " heben."
     ),
     "verdict.stops": "Nicht heben: Die Aufnahme ist gesperrt ab „{state}“.",
+    "verdict.parked": "Nicht heben: so wie das Fahrzeug steht, ist keine Aufnahme möglich.",
     "verdict.none.one": "Nicht heben: keine Aufnahme möglich; {n} Anordnung wurde geprüft.",
     "verdict.none.many": "Nicht heben: keine Aufnahme möglich; {n} Anordnungen wurden geprüft.",
     "verdict.limit.one": (

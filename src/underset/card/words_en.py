@@ -37,6 +37,7 @@ WORDS: Final[dict[str, str]] = {
         "A setting was found, but {n} checks are not known. Do not lift before they are settled."
     ),
     "verdict.stops": "Do not lift: the setting stops holding at “{state}”.",
+    "verdict.parked": "Do not lift: no setting exists where the vehicle stands.",
     "verdict.none.one": "Do not lift: no setting exists; {n} candidate was tried.",
     "verdict.none.many": "Do not lift: no setting exists; {n} candidates were tried.",
     "verdict.limit.one": (

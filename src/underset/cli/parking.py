@@ -24,8 +24,10 @@ Heading = Annotated[str, typer.Option("--heading", help="nose-in or tail-in.")]
 Spot = Annotated[
     str | None, typer.Option("--spot", help='Front axle past the floor mark: "252 ± 5 mm".')
 ]
-Sideways = Annotated[str, typer.Option("--sideways", help='To the left of the middle: "12 mm".')]
-Yaw = Annotated[str, typer.Option("--yaw", help='Turned to the left: "0.3 deg".')]
+Sideways = Annotated[
+    str | None, typer.Option("--sideways", help='To the left of the middle: "12 mm".')
+]
+Yaw = Annotated[str | None, typer.Option("--yaw", help='Turned to the left: "0.3 deg".')]
 Tape = Annotated[
     list[str] | None,
     typer.Option("--tape", help='Reading "LF tyre, left, 412 mm"; repeat, two to each column.'),
@@ -37,8 +39,8 @@ def parked(
     bay: Bay,
     heading: Heading = "nose-in",
     spot: Spot = None,
-    sideways: Sideways = "0 mm",
-    yaw: Yaw = "0 deg",
+    sideways: Sideways = None,
+    yaw: Yaw = None,
     tape: Tape = None,
     workshop: WorkshopDir = None,
     job: JobName = None,
@@ -51,7 +53,7 @@ def parked(
     """New teeth and reaches for a vehicle as it stands, or how far to move it.
 
     The stop is typed (spot, sideways, yaw) or read with a tape from named places to each column.
-    Exit codes as for plan.
+    Sideways or yaw left out: anything within the parking tolerance. Exit codes as for plan.
     """
     from underset.app import Wish, open_workshop, stops, today
     from underset.units import parse_quantity
@@ -60,14 +62,14 @@ def parked(
     unit = chosen("--units", units, shop.about.units, ("metric", "inch"))
     tongue = chosen("--language", language, shop.about.language, ("en", "de"))
     at = parse_quantity(spot, "length", field="--spot") if spot else None
-    side = parse_quantity(sideways, "length", field="--sideways")
-    turn = parse_quantity(yaw, "angle", field="--yaw")
+    side = parse_quantity(sideways, "length", field="--sideways") if sideways else None
+    turn = parse_quantity(yaw, "angle", field="--yaw") if yaw else None
     stood = stops.Stood(
         chosen("--heading", heading, "", ("nose-in", "tail-in")),
         at.value if at else None,
-        side.value,
-        turn.value,
-        (at.tol if at else 0.0, side.tol, turn.tol),
+        side.value if side else None,
+        turn.value if turn else None,
+        (at.tol if at else 0.0, side.tol if side else 0.0, turn.tol if turn else 0.0),
         tuple(stops.reading_of(t) for t in tape or ()),
     )
     planned = stops.parked_plan(shop, Wish(vehicle, job, (bay,)), stood, today(), (unit, tongue))

@@ -123,14 +123,16 @@ def _found(visit: Visit, wish: Wish, typed: Typed) -> ParkedShown:
         for r in typed.rows
         if r.typed.strip()
     )
-    past = (
-        figure("spot", typed.spot, -8.0 / unit, 8.0 / unit) * unit if typed.spot.strip() else None
-    )
-    stood = Stood(
-        typed.heading, past, figure("sideways", typed.sideways, -1.0 / unit, 1.0 / unit) * unit,
-        radians(figure("yaw", typed.yaw, -10.0, 10.0)), readings=readings,
-    )  # fmt: skip
+    past = _read("spot", typed.spot, 8.0, unit)
+    side = _read("sideways", typed.sideways, 1.0, unit)
+    yaw = _read("yaw", typed.yaw, radians(10.0), radians(1.0))
+    stood = Stood(typed.heading, past, side, yaw, readings=readings)
     return use.parked(visit.shop, wish, stood, visit.person or None, (visit.units, visit.language))
+
+
+def _read(name: str, text: str, most: float, unit: float) -> float | None:
+    """A figure in SI; None where nothing was typed, which is not zero."""
+    return figure(name, text, -most / unit, most / unit) * unit if text.strip() else None
 
 
 def _view(
