@@ -2,8 +2,9 @@
 
 Columns: packs of every offer for every place (whole); a step for every number of one piece type
 that some way asks to be bought (0 or 1, a higher step only with the lower one); a share of one for
-every way of every kind of visit, never above any step it needs. With the steps at 0 or 1 the shares
-take care of themselves, so only packs and steps need be whole.
+every kind of visit, never above the steps of any of its clauses. With the steps at 0 or 1 the
+shares take care of themselves, so only packs and steps need be whole. A kind with more clauses than
+are worth their rows has a share for every way as well, never above any step it needs.
 """
 
 from __future__ import annotations
@@ -12,12 +13,13 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from math import inf
+from math import gcd, inf
 
 from underset.studies.kit_case import SHELF, Buy, KitCase, Lack, Visit, Way, merged
+from underset.studies.kit_clauses import Clauses, Ways, clauses, order
 from underset.studies.milp import Milp, Row, Terms
 
-Ways = frozenset[frozenset[Lack]]
+MOST_CLAUSES = 48  # of one kind of visit; more make the programme slower, not tighter
 Key = tuple[str, str]  # piece type and place
 
 
@@ -37,6 +39,7 @@ class KitModel:
     `gain` is the weight that columns bring above `base`, the weight served with nothing bought.
     """
 
+    tight: int
     milp: Milp = field(default_factory=Milp)
     packs: dict[tuple[str, str], int] = field(default_factory=dict)
     price: dict[int, float] = field(default_factory=dict)
@@ -64,9 +67,13 @@ class KitModel:
         return Row(tuple(self.gain.items()), lower=weight - self.base)
 
 
-def build(case: KitCase) -> KitModel:
-    """The programme of a case."""
-    model = KitModel()
+def build(case: KitCase, tight: int = MOST_CLAUSES) -> KitModel:
+    """The programme of a case.
+
+    `tight` is the most clauses of one kind of visit. 0 builds the plain programme, with the same
+    whole answers and much more room between its shares and them.
+    """
+    model = KitModel(tight=tight)
     free = [v for v in case.visits if v.id not in case.grouped]
     kinds = _kinds(case, free)
     grouped = [v for v in case.visits if v.id in case.grouped]
@@ -162,24 +169,52 @@ def _add_steps(model: KitModel, case: KitCase, steps: Mapping[Key, list[int]]) -
         js = [model.milp.column(1.0, whole=True) for _ in counts]
         rises = [b - a for a, b in pairwise([0, *counts])]
         used = [(j, -float(rise)) for j, rise in zip(js, rises, strict=True)]
-        model.milp.row([*_pieces(model, case, piece, where), *used], lower=0.0)
+        bought = _pieces(model, case, piece, where)
+        model.milp.row([*bought, *used], lower=0.0)
         for low, high in pairwise(js):
             model.milp.row([(low, 1.0), (high, -1.0)], lower=0.0)
+        if model.tight:
+            for n, j in zip(counts, js, strict=True):
+                _add_packs_of_step(model, bought, n, j)
         columns.update({Lack(piece, where, n): j for n, j in zip(counts, js, strict=True)})
     return columns
+
+
+def _add_packs_of_step(model: KitModel, bought: Terms, count: int, step: int) -> None:
+    """Whole packs for one step: a pack with more pieces than the step asks counts as just enough.
+
+    Where all packs hold a multiple of one number, so many of that number are needed, rounded up.
+    """
+    useful = [(j, min(round(n), count)) for j, n in bought]
+    part = gcd(*(n for _, n in useful)) if useful else 1
+    terms = [(j, float(n // part)) for j, n in useful]
+    model.milp.row([*terms, (step, -float(-(-count // part)))], lower=0.0)
 
 
 def _add_kind(model: KitModel, columns: Mapping[Lack, int], ways: Ways, weight: float) -> None:
     if frozenset() in ways:
         model.base += weight
         return
-    shares = [_open_column(model, columns, lacks) for lacks in sorted(ways, key=_order)]
-    if len(shares) == 1:
-        model.gain[shares[0]] = model.gain.get(shares[0], 0.0) + weight
-    elif shares:
+    found = clauses(ways, model.tight)
+    if found.whole and [len(c) for c in found.lists] == [1]:
+        step = columns[found.lists[0][0]]
+        model.gain[step] = model.gain.get(step, 0.0) + weight
+    elif ways:
         served = model.milp.column(1.0)
         model.gain[served] = weight
-        model.milp.row([(served, 1.0), *((j, -1.0) for j in shares)], upper=0.0)
+        _add_clauses(model, columns, found, served)
+        if not found.whole:
+            _add_ways(model, columns, ways, served)
+
+
+def _add_clauses(model: KitModel, columns: Mapping[Lack, int], found: Clauses, served: int) -> None:
+    for some in found.lists:
+        model.milp.row([(served, 1.0), *((columns[x], -1.0) for x in some)], upper=0.0)
+
+
+def _add_ways(model: KitModel, columns: Mapping[Lack, int], ways: Ways, served: int) -> None:
+    shares = [_open_column(model, columns, lacks) for lacks in sorted(ways, key=_order)]
+    model.milp.row([(served, 1.0), *((j, -1.0) for j in shares)], upper=0.0)
 
 
 def _open_column(model: KitModel, columns: Mapping[Lack, int], lacks: frozenset[Lack]) -> int:
@@ -188,17 +223,13 @@ def _open_column(model: KitModel, columns: Mapping[Lack, int], lacks: frozenset[
         return columns[next(iter(lacks))]
     if lacks not in model.opens:
         j = model.opens[lacks] = model.milp.column(1.0)
-        for lack in sorted(lacks, key=_as_tuple):
+        for lack in sorted(lacks, key=order):
             model.milp.row([(j, 1.0), (columns[lack], -1.0)], upper=0.0)
     return model.opens[lacks]
 
 
-def _as_tuple(lack: Lack) -> tuple[str, str, int]:
-    return (lack.piece, lack.where, lack.count)
-
-
 def _order(lacks: frozenset[Lack]) -> list[tuple[str, str, int]]:
-    return sorted(_as_tuple(x) for x in lacks)
+    return sorted(order(x) for x in lacks)
 
 
 def _add_groups(
@@ -223,6 +254,9 @@ def _add_grouped(model: KitModel, case: KitCase, columns: Mapping[Lack, int], vi
             for lack in lacks:
                 model.milp.row([(js[-1], 1.0), (columns[lack], -1.0)], upper=0.0)
     model.milp.row([(served, -1.0), *((j, 1.0) for j in js)], 0.0, 0.0)
+    if model.tight:
+        found = clauses(_reduced(case, visit.ways), model.tight)
+        _add_clauses(model, columns, found, served)
     return served
 
 
