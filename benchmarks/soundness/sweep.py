@@ -102,7 +102,7 @@ def cases(seed: int, number: int) -> Iterator[Seen]:
 
 
 def swept(seed: int, numbers: range) -> tuple[Counter[str], list[Seen]]:
-    """Counts by outcome over some numbers of a seed, every false usable and whatever else is odd."""
+    """Counts by outcome over some numbers of a seed, every false usable and what else is odd."""
     counts, false = Counter[str](), []
     for number in numbers:
         for one in cases(seed, number):

@@ -9,7 +9,7 @@ from underset.planner.search import Found, Limits, rank_key, search
 from underset.planner.stacks import StackChoice, stack_choices, stacks_for
 from underset.planner.tape import MeasuredStop, TapeReading, named_places, stop_from_tape
 from underset.planner.telling import Telling, most_telling
-from underset.planner.verify import verified
+from underset.planner.verify import proved
 
 __all__ = [
     "Approach",
@@ -28,6 +28,7 @@ __all__ = [
     "most_telling",
     "named_places",
     "propose",
+    "proved",
     "rank_key",
     "remedies",
     "search",
@@ -36,5 +37,4 @@ __all__ = [
     "stack_choices",
     "stacks_for",
     "stop_from_tape",
-    "verified",
 ]

@@ -85,6 +85,14 @@ class Found:
             mine = [c for c in stops if c.name == name]
             self.refuse(evaluation.setting.bay, min(mine, key=lambda c: c.margin or 0.0))
 
+    def withdraw(self, choice: Choice, judged: Evaluation) -> None:
+        """Take a choice back that turned out not to be usable, and file why."""
+        self.choices = [c for c in self.choices if c is not choice]
+        if judged.status is Status.STOPS:
+            self.count_stops(judged)
+        else:
+            self.unclear.append(judged)
+
     @property
     def outcome(self) -> Outcome:
         """The four outcomes, kept apart."""

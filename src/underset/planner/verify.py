@@ -10,10 +10,11 @@ from dataclasses import replace
 
 from underset.geometry import SpotWindow
 from underset.planner.candidates import Approach, setting_at, spot_windows_of
+from underset.planner.search import Found
 from underset.planner.stacks import StackChoice, choice_of
 from underset.setting.evaluate import Case, Memo, evaluate, stands_at
 from underset.setting.place import Stop
-from underset.setting.result import Evaluation, Setting
+from underset.setting.result import Choice, Evaluation, Setting
 
 STEP = 0.001  # m: a window is cut back in whole millimetres
 
@@ -21,6 +22,23 @@ STEP = 0.001  # m: a window is cut back in whole millimetres
 def approach_of(case: Case, setting: Setting) -> Approach:
     """The approach a setting belongs to."""
     return Approach(case, setting.heading, case.point_set(setting.point_set))
+
+
+def proved(case: Case, found: Found) -> tuple[Choice, ...]:
+    """The usable settings, best first, the first one with its window proved.
+
+    A setting that its window, cut back, no longer makes usable is filed with the others and the
+    next one is proved in its place.
+    """
+    while found.choices:
+        first, *others = found.ranked()
+        best = verified(case, first.evaluation, found.memo)
+        if best.usable:
+            setting = best.setting
+            kept = replace(first, evaluation=best, window=setting.window, status=best.status)
+            return (kept, *others)
+        found.withdraw(first, best)
+    return ()
 
 
 def verified(case: Case, evaluation: Evaluation, memo: Memo | None = None) -> Evaluation:

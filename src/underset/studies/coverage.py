@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from underset.planner import Asking, Found, Limits, Voice, propose, search, verified
+from underset.planner import Asking, Found, Limits, Voice, propose, proved, search
 from underset.setting import Case, Check, Evaluation, Outcome, Plan, Remedy, Status
 
 T = TypeVar("T")
@@ -106,9 +106,9 @@ def cover(pairs: Sequence[Pair], run: Run[Pair, Cell] | None = None) -> Coverage
 def cell(pair: Pair) -> Cell:
     """Plan one pair. Never raises for a physical reason."""
     found = search([pair.case], pair.limits)
-    if found.choices:
-        best = verified(pair.case, found.ranked()[0].evaluation, found.memo)
-        return _taken(pair, best)
+    choices = proved(pair.case, found)
+    if choices:
+        return _taken(pair, choices[0].evaluation)
     reason, remedy = _first_reason(found), _cheapest(pair, found)
     return Cell(
         pair.case.vehicle.id, pair.case.bay.id, found.outcome, pair.visits, reason=reason,
