@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterator
+from functools import partial
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
@@ -51,6 +52,20 @@ def refuse_skip(report: Any) -> Any:
 def lacking(what: str) -> None:
     """End this test because the machine lacks something: skipped here, failed in the gate."""
     pytest.skip(f"{what}. The gate (check.py) provides it")
+
+
+# --- secrets --------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="session", autouse=True)
+def cheap_hashes() -> Iterator[None]:
+    """The real hash of secrets at the least cost; what it costs in use is tested with accounts."""
+    import argon2
+
+    cheap = partial(argon2.PasswordHasher, time_cost=1, memory_cost=8, parallelism=1)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(argon2, "PasswordHasher", cheap)
+        yield
 
 
 # --- PostgreSQL -----------------------------------------------------------------------------------

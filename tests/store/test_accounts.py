@@ -6,23 +6,16 @@ import threading
 from datetime import timedelta
 
 import pytest
+from argon2 import PasswordHasher
 from sqlalchemy import text
 
 from tests.store_cases import JORUN
 from underset.errors import ConflictError, InputError, NotFoundError
 from underset.store import Account, Query, Store, sign_in
+from underset.store.accounts import hash_of, secret_fits
 
 PIN, PASSWORD = "834512", "harbour crane in fog"
 HOUR = timedelta(hours=1)
-
-
-@pytest.fixture(autouse=True)
-def cheap_hashes(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The real hash with the least of memory and passes: its cost is not what is looked at."""
-    import argon2
-
-    cheap = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
-    monkeypatch.setattr(argon2, "PasswordHasher", lambda: cheap)
 
 
 @pytest.fixture
@@ -50,9 +43,7 @@ def test_an_account_is_listed_with_its_roles_and_never_its_secret(shop: Store) -
 
 
 def test_the_hash_in_use_is_argon2id_with_todays_cost(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.undo()
-    from underset.store.accounts import hash_of, secret_fits
-
+    monkeypatch.setattr("argon2.PasswordHasher", PasswordHasher)
     hashed = hash_of(PASSWORD)
     assert hashed.startswith("$argon2id$v=19$m=65536,t=3,p=4$")
     assert secret_fits(hashed, PASSWORD)

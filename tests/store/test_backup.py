@@ -30,14 +30,6 @@ from underset.store import (
 SHOP = quayside()
 
 
-@pytest.fixture(autouse=True)
-def quick_hashes(monkeypatch: pytest.MonkeyPatch) -> None:
-    import argon2
-
-    cheap = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
-    monkeypatch.setattr(argon2, "PasswordHasher", lambda: cheap)
-
-
 @pytest.fixture
 def full(store: Store) -> Store:
     """A store with something of everything."""

@@ -61,12 +61,6 @@ class Abandoned(Exception):
     """Raised in the middle of a transaction."""
 
 
-@pytest.fixture(autouse=True)
-def quick_hashes(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Hashing is slow on purpose, and not what is looked at here."""
-    monkeypatch.setattr("underset.store.accounts.hash_of", lambda secret: f"hash of {secret}")
-
-
 @pytest.fixture
 def prepared(store: Store) -> Store:
     with store.write(JORUN) as tx:

@@ -16,9 +16,8 @@ from schemathesis.openapi import from_asgi
 from schemathesis.schemas import APIOperation
 from schemathesis.specs.openapi import checks
 
-from tests.web_cases import OPEN, PERSON, client_of, shop_in
+from tests.web_cases import OPEN, PERSON, app_of, client_of, shop_in
 from underset.app import Shop
-from underset.web import create_app
 
 CHECKS: list[Any] = [
     not_a_server_error,
@@ -51,7 +50,7 @@ def shop() -> Iterator[Shop]:
 @pytest.fixture(scope="module")
 def operations(shop: Shop) -> list[APIOperation[Any, Any, Any, Any]]:
     """Every operation of the published schema."""
-    schema = from_asgi("/api/openapi.json", create_app(shop, OPEN), headers={"host": "testserver"})
+    schema = from_asgi("/api/openapi.json", app_of(shop, OPEN), headers={"host": "testserver"})
     return [found.ok() for found in schema.get_all_operations()]
 
 

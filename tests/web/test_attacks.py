@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.web_cases import client_of, served, shop_in, token_in
+from tests.web_cases import app_of, client_of, served, shop_in, token_in
 from underset.app import Actor, Shop, accounts
 from underset.store import sign_in
 from underset.web import ServeOptions, create_app
@@ -32,7 +32,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
 
 
 def stranger(shop: Shop, options: ServeOptions = LAN) -> TestClient:
-    return TestClient(create_app(shop, options), follow_redirects=False)
+    return TestClient(app_of(shop, options), follow_redirects=False)
 
 
 def signed_in(shop: Shop, name: str) -> TestClient:

@@ -249,7 +249,7 @@ def test_templates_use_frame_and_words_as_declared(name: str) -> None:
 @pytest.mark.parametrize("name", sorted(VIEWS))
 def test_pages_use_the_fields_of_their_view(name: str) -> None:
     tree = _parsed(name)
-    assert meta.find_undeclared_variables(tree) <= {"view", "frame", "words"}
+    assert meta.find_undeclared_variables(tree) <= {"view", "frame", "words", "forms"}
     assert _attributes(tree, "view") <= {f.name for f in fields(VIEWS[name])}
     assert _attributes(tree, "view")
 

@@ -5,15 +5,13 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
-from functools import partial
 from typing import Any
 
 import httpx
 import pytest
-from argon2 import PasswordHasher
 from fastapi.testclient import TestClient
 
-from tests.web_cases import TODAY
+from tests.web_cases import TODAY, app_of
 from underset.app import Actor, Shop, accounts, open_shop, sample_folder
 from underset.app.shop import FILE_NAME
 from underset.store import Query, open_store
@@ -42,19 +40,7 @@ def clock() -> Clock:
 
 
 @pytest.fixture(scope="module")
-def quick_hashes() -> Iterator[None]:
-    """Hashes at little cost: that they are dear in use is tested with the accounts."""
-    store_signin._nobodys.cache_clear()
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("argon2.PasswordHasher", partial(PasswordHasher, 1, 64, 1))
-        yield
-    store_signin._nobodys.cache_clear()
-
-
-@pytest.fixture(scope="module")
-def shop(
-    tmp_path_factory: pytest.TempPathFactory, clock: Clock, quick_hashes: None
-) -> Iterator[Shop]:
+def shop(tmp_path_factory: pytest.TempPathFactory, clock: Clock) -> Iterator[Shop]:
     """The sample workshop with three accounts and a clock of its own."""
     place = tmp_path_factory.mktemp("sessions") / FILE_NAME
     open_shop(place, seed=sample_folder()).close()
@@ -67,7 +53,7 @@ def shop(
 @pytest.fixture
 def program(shop: Shop) -> TestClient:
     """A program that nobody has signed in, with its own count of tries; it carries the token."""
-    client = TestClient(create_app(shop, LAN), follow_redirects=False)
+    client = TestClient(app_of(shop, LAN), follow_redirects=False)
     client.headers["x-underset-token"] = client.get("/api/v1/token").json()["token"]
     return client
 
