@@ -17,8 +17,16 @@ Data = dict[str, Any]
 CORNER_KEYS = ("lf", "rf", "lr", "rr")
 
 
+# Levels that warp the pads most, on the stiffest arms and body: random corners seldom meet them.
+WARPED = {"LF level": 1.0, "RF level": -1.0, "LR level": -1.0, "RR level": 1.0}
+STIFF = ("stiffness", "twist")
+
+
 class Draws:
-    """Random numbers by the name of a figure: nominal first, then corners, then the inside."""
+    """Random numbers by the name of a figure: nominal first, then corners, then the inside.
+
+    Every second corner has the levels of its pads in the pattern that warps them most.
+    """
 
     def __init__(self, rng: np.random.Generator, count: int) -> None:
         self.rng, self.count = rng, count
@@ -29,6 +37,10 @@ class Draws:
         if name not in self._made:
             corners = (self.count - 1) * 2 // 3
             ends = self.rng.choice((-1.0, 1.0), corners)
+            if name in WARPED:
+                ends[::4], ends[1::4] = WARPED[name], -WARPED[name]
+            elif name in STIFF:
+                ends[::4] = ends[1::4] = 1.0
             inside = self.rng.uniform(-1.0, 1.0, self.count - 1 - corners)
             self._made[name] = np.concatenate([[0.0], ends, inside])
         return self._made[name]

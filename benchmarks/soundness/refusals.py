@@ -30,7 +30,7 @@ from benchmarks.soundness.workshops import drawn
 Data = dict[str, Any]
 STEP = 0.001  # m
 SPOTS, SEATS, CHOICES, TRIED = 5, 5, 4, 120
-DRAWS = 96
+DRAWS, SURE = 96, 3000  # of the tolerances: at first, and once a setting is taken
 MORE = {
     **{"gap_arm": 1e-3, "gap_door": 1e-3, "gap_mirror": 1e-3, "gap_roof": 2e-3},
     **{"clear_space": 2e-3, "edge_stop": 4e-3, "least_pad_stop": 5e-3},
@@ -70,19 +70,19 @@ def settled(shop: Data, rng: np.random.Generator) -> Data | None:
         for heading in SERVED:
             for setting in islice(_settings(facts, points["id"], heading), TRIED):
                 tried += 1
-                if takes(setting, facts, rng):
+                if takes(setting, facts, rng, DRAWS) and takes(setting, facts, rng, SURE):
                     return setting
     return None
 
 
-def takes(setting: Data, facts: Data, rng: np.random.Generator) -> bool:
+def takes(setting: Data, facts: Data, rng: np.random.Generator, count: int) -> bool:
     """Whether the second judge takes a setting, dear questions last."""
     points = facts["points"]
     if stacks(setting, facts, points, rng) or room(setting, facts, points):
         return False
     if arms(setting, facts, points, rng):
         return False
-    draws = Draws(rng, DRAWS)
+    draws = Draws(rng, count)
     start = kerb(facts["vehicle"], draws, facts["priors"])
     if start is None:
         return False
