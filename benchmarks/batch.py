@@ -45,7 +45,12 @@ def survey(count: int) -> batch.Survey:
 
 
 def rate(count: int = 3000, runs: int = 7) -> None:
-    """Plans a second of processor time in each bay, and over all of them."""
+    """Print plans a second of processor time in each bay, and over all of them."""
+    overall(count, runs)
+
+
+def overall(count: int, runs: int) -> float:
+    """Plans a second of one core over the sample's bays, medians of some runs; prints each bay."""
     kernels = batch_compile.compiled()
     rows, zones, counts = rows_of(Fleet(count, 1).columns(0, count), twist())
     answers = np.zeros((count, at.ANSWER_WIDTH))
@@ -64,6 +69,7 @@ def rate(count: int = 3000, runs: int = 7) -> None:
         print(f"{name:10}{len(bay.stacks):8}{fit:8}{usual:24,.0f}{best:16,.0f}")
     plans = count * len(cases.bay_cases())
     print(f"{'all':10}{'':16}{plans / whole:24,.0f}{plans / quickest:16,.0f}")
+    return plans / whole
 
 
 # --- equality -------------------------------------------------------------------------------------

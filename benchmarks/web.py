@@ -25,6 +25,7 @@ from statistics import median
 
 LIFT = "vehicle=harbour-hatch&bay=north"
 DRAGS, VISITS = 60, 12
+DRAG, CARD = "drag, through the whole window", f"/card.pdf?{LIFT}"
 PAGES = (
     *("/", "/plan?vehicle=harbour-hatch", f"/setting?{LIFT}&spot=1.25", "/vehicles", "/jobs"),
     *("/lifts", "/shelf", "/people", "/book", "/settings"),
@@ -71,8 +72,21 @@ def _await(port: int) -> None:
     raise TimeoutError(f"no server on port {port} after a minute")
 
 
-def measured(server: Server, path: Callable[[int], str], count: int) -> str:
-    """One row: waits and processor times of `count` requests after one to warm up."""
+@dataclass(frozen=True)
+class Row:
+    """One kind of request: median and 95th percentile of waits and of processor time, s."""
+
+    name: str
+    wait: tuple[float, float]
+    computing: tuple[float, float]
+
+    def __str__(self) -> str:
+        figures = (*self.wait, *self.computing)
+        return f"{self.name:<34}" + " ".join(f"{1e3 * x:8.1f}" for x in figures)
+
+
+def measured(server: Server, name: str, path: Callable[[int], str], count: int) -> Row:
+    """Waits and processor times of `count` requests after one to warm up."""
     line = http.client.HTTPConnection("127.0.0.1", server.port, timeout=120)
     waits, own = [], []
     _got(line, path(0))
@@ -81,8 +95,7 @@ def measured(server: Server, path: Callable[[int], str], count: int) -> str:
         _got(line, path(i))
         waits.append(time.perf_counter() - start)
         own.append(server.computing() - before)
-    shares = [_shares(waits), _shares(own)]
-    return " ".join(f"{1e3 * middle:8.1f} {1e3 * high:8.1f}" for middle, high in shares)
+    return Row(name, _shares(waits), _shares(own))
 
 
 def _shares(times: list[float]) -> tuple[float, float]:
@@ -99,7 +112,8 @@ def _got(line: http.client.HTTPConnection, path: str) -> bytes:
     return body
 
 
-def main() -> None:
+def rows() -> Iterator[Row]:
+    """Drags through the whole window and a little beyond, each page, and the card."""
     with serving() as server:
         line = http.client.HTTPConnection("127.0.0.1", server.port, timeout=120)
         page = _got(line, f"/setting?{LIFT}").decode()
@@ -110,13 +124,16 @@ def main() -> None:
             spot = low - 0.1 + (high - low + 0.2) * i / DRAGS
             return f"/setting/part?{LIFT}&spot={spot:.4f}"
 
-        print(f"load before: {os.getloadavg()[0]:.1f}")
-        print(f"{'ms':<34}{'wait':>8} {'95th':>8} {'computes':>8} {'95th':>8}")
-        print(f"{'drag, through the whole window':<34}{measured(server, drag, DRAGS)}")
-        for path in PAGES:
-            print(f"{path:<34}{measured(server, lambda _, p=path: p, VISITS)}")
-        card = f"/card.pdf?{LIFT}"
-        print(f"{card:<34}{measured(server, lambda _: card, VISITS)}")
+        yield measured(server, DRAG, drag, DRAGS)
+        for path in (*PAGES, CARD):
+            yield measured(server, path, lambda _, p=path: p, VISITS)  # type: ignore[misc]
+
+
+def main() -> None:
+    print(f"load before: {os.getloadavg()[0]:.1f}")
+    print(f"{'ms':<34}{'wait':>8} {'95th':>8} {'computes':>8} {'95th':>8}")
+    for row in rows():
+        print(row, flush=True)
 
 
 if __name__ == "__main__":
