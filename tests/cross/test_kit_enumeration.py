@@ -22,6 +22,8 @@ from underset.studies.kit import (
     least_cost,
     trade_off,
 )
+from underset.studies.kit_model import MOST_CLAUSES, build
+from underset.studies.milp import Limits
 
 TYPES = ("block", "cradle", "spacer", "tall-head")
 BAYS = ("east", "west")
@@ -235,6 +237,71 @@ def check_curve(case: KitCase, every: list[tuple[float, float]], whole: float) -
     assert [(round(k.cost, 4), round(k.share * whole, 6)) for k in curve.points] == [
         (round(c, 4), round(w, 6)) for c, w in front
     ]
+
+
+# --- the tight programme against the plain one, on cases of any size ---
+
+
+def optimum(case: KitCase, tight: int, *, budget: float | None) -> tuple[Proof, float]:
+    """Greatest weight for a budget, or least price for four fifths of the visits."""
+    model = build(case, tight)
+    if budget is None:
+        found = model.milp.minimise(
+            model.price, Limits(), (model.serve_at_least(0.8 * case.weight - 1e-6),)
+        )
+        return found.proof, found.objective
+    most = {j: -w for j, w in model.gain.items()}
+    found = model.milp.minimise(most, Limits(), (model.spend_at_most(budget),))
+    return found.proof, model.base - found.objective
+
+
+def wide_case(seed: int) -> KitCase:
+    """Visits with many ways of several types in several numbers, packs that do not fit them."""
+    rng = random.Random(seed)
+    types = [f"type-{i}" for i in range(5)]
+    visits = tuple(
+        Visit(
+            f"v{i}",
+            float(rng.randint(1, 20)),
+            tuple(
+                Way(
+                    rng.choice(BAYS),
+                    tuple((t, rng.choice((1, 2, 4, 5))) for t in sorted(rng.sample(types, 2))),
+                )
+                for _ in range(rng.randint(2, 5))
+            ),
+        )
+        for i in range(5)
+    )
+    sizes = {t: rng.choice((1, 2, 3, 4)) for t in types}
+    offers = [Offer(f"of {t}", float(rng.randint(10, 60)), ((t, sizes[t]),)) for t in types]
+    offers.append(Offer("case", 90.0, tuple((t, 3) for t in types[:3]), rng.choice((None, 1))))
+    spare = {types[0]: 0.2}
+    return KitCase(visits, tuple(offers), shared=seed % 4 > 0, spare=spare)
+
+
+@pytest.mark.parametrize("seed", range(400, 460))
+def test_tight_and_plain_programmes_have_the_same_best(seed: int):
+    case = random_case(seed) if seed % 2 else wide_case(seed)
+    for budget in (120.0, None):
+        plain = optimum(case, 0, budget=budget)
+        assert plain[0] in (Proof.OPTIMAL, Proof.INFEASIBLE)
+        for tight in (2, MOST_CLAUSES):
+            proof, best = optimum(case, tight, budget=budget)
+            assert proof is plain[0]
+            assert best == pytest.approx(plain[1], abs=1e-5, nan_ok=True)
+
+
+def test_the_tight_programme_leaves_less_room():
+    case = middle_case(0)
+    rooms = []
+    for tight in (0, MOST_CLAUSES):
+        model = build(case, tight)
+        model.milp.whole = [False] * len(model.milp.whole)
+        most = {j: -w for j, w in model.gain.items()}
+        found = model.milp.minimise(most, Limits(), (model.spend_at_most(900.0),))
+        rooms.append(model.base - found.objective)
+    assert rooms[1] < rooms[0] * 0.97
 
 
 # --- middle cases: CP-SAT with whole numbers and conditional rows, a programme of another shape ---

@@ -53,6 +53,12 @@ Budget = Annotated[
         "--budget", min=0, help="Greatest share of visits for this money, in the shop's currency."
     ),
 ]
+BuySeconds = Annotated[
+    float,
+    typer.Option(
+        "--seconds", min=1, help="Wall time for every answer; all choices together are one answer."
+    ),
+]
 Candidates = Annotated[
     Path | None, typer.Option("--candidates", help="Folder of bay files to choose from.")
 ]
@@ -249,6 +255,7 @@ def buy(
     workshop: WorkshopDir = None,
     share: Share = None,
     budget: Budget = None,
+    seconds: BuySeconds = 300.0,
     workers: Workers = 1,
     picture: Picture = None,
     json: JsonFile = None,
@@ -257,19 +264,23 @@ def buy(
     """What to buy: least cost for a share of visits, greatest share for a budget, or every choice.
 
     Ways to serve a vehicle are those the planner meets, not every one there is. Proved optimal for
-    these, with the gap shown otherwise. 0 an answer, 3 none.
+    these; stopped by --seconds, with what no purchase can beat, and the gap. 0 an answer, 3 none.
     """
     from underset.app import open_workshop, studying, today
-    from underset.studies import buying, charts, trade_off
+    from underset.studies import Curve, Limits, buying, charts, trade_off
 
     shop = open_workshop(workshop)
     tongue = chosen("--language", language, shop.about.language, ("en", "de"))
     telling = studying.telling(shop, shop.about.units, tongue)
     with _spread(_place(workers, None)) as run:
         case = studying.buying(shop, today(), run=run)
-    curve = trade_off(case)
-    kits = buying.asked_for(case, curve, share, budget)
+    every = share is None and budget is None
+    limits, curve = Limits(seconds=seconds), Curve((), complete=False)
+    if every or picture:
+        curve = trade_off(case, limits=limits, seconds=seconds)
+    kits = buying.asked_for(case, curve, share, budget, limits)
     lines = buying.as_lines(kits, telling, shop.about.currency)
+    lines += [telling.word("curve_cut")] if every and not curve.complete else []
     say_line(buying.as_json(kits).rstrip() if json == "-" else "\n".join(lines))
     if json and json != "-":
         write_out(Path(json), buying.as_json(kits))

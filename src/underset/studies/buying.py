@@ -8,19 +8,24 @@ from math import isfinite
 from typing import Any
 
 from underset.studies.coverage_table import Telling
-from underset.studies.kit import Curve, Kit, KitCase, greatest_share, least_cost
+from underset.studies.kit import Curve, Kit, KitCase, Limits, greatest_share, least_cost
 from underset.studies.proof import Proof
 from underset.studies.ways import needs_text
 
 SCHEMA = "underset-kit/1"
+UNHURRIED = Limits()
 
 
 def asked_for(
-    case: KitCase, curve: Curve, share: float | None, budget: float | None
+    case: KitCase,
+    curve: Curve,
+    share: float | None,
+    budget: float | None,
+    limits: Limits = UNHURRIED,
 ) -> tuple[Kit, ...]:
     """The kits asked for; every point of the trade-off where neither share nor budget is named."""
-    kits = [least_cost(case, share)] if share is not None else []
-    kits += [greatest_share(case, budget)] if budget is not None else []
+    kits = [least_cost(case, share, limits)] if share is not None else []
+    kits += [greatest_share(case, budget, limits)] if budget is not None else []
     return tuple(kits) or curve.points
 
 
@@ -33,15 +38,26 @@ def as_lines(kits: Sequence[Kit], telling: Telling, currency: str) -> list[str]:
             said = telling.word("out_of_reach", reach) if reach else telling.word("no_answer")
             lines.append(said)
             continue
-        proved = kit.proof is Proof.OPTIMAL
-        said = telling.word("proved") if proved else telling.word("gap", f"{kit.goal.gap:.1%}")
         shown = telling.word("share", telling.part(kit.share))
-        lines.append(f"{kit.cost:,.2f} {currency}: {shown} ({said})")
+        lines.append(f"{kit.cost:,.2f} {currency}: {shown} ({_proof(kit, telling, currency)})")
         bought = [f"{b.packs} × {telling.label(b.offer)}" for b in kit.buys]
         lines.append(
             f"    {telling.word('bought')}: {', '.join(bought) or telling.word('nothing')}"
         )
     return [*lines, *_unserved(kits, telling)]
+
+
+def _proof(kit: Kit, telling: Telling, currency: str) -> str:
+    """Whether it is proved; where it was stopped, what no purchase can beat, and the gap."""
+    if kit.proof is not Proof.OPTIMAL:
+        money = kit.goal.name == "cost"
+        bound = f"{kit.goal.bound:,.2f} {currency}" if money else telling.part(kit.goal.bound)
+        known = isfinite(kit.goal.bound)
+        said = telling.word(f"stopped {kit.goal.name}", bound) if known else telling.word("stopped")
+        return f"{said}; {telling.word('gap', f'{kit.goal.gap:.1%}')}" if known else said
+    if kit.tie is not Proof.OPTIMAL:
+        return f"{telling.word('proved')}; {telling.word(f'tie {kit.goal.name}')}"
+    return telling.word("proved")
 
 
 def _unserved(kits: Sequence[Kit], telling: Telling) -> list[str]:

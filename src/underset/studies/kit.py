@@ -8,8 +8,9 @@ with the bound and gap of HiGHS; what is served is counted again from the purcha
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from math import inf, isfinite, nan
+from time import monotonic
 
 from underset.errors import InputError, InternalError
 from underset.studies.kit_case import (
@@ -84,9 +85,29 @@ class Curve:
     complete: bool
 
 
+@dataclass(frozen=True, slots=True)
+class _Clock:
+    """Limits of one solution, cut to what is left of the seconds for all of them together."""
+
+    limits: Limits
+    seconds: float
+    began: float = field(default_factory=monotonic)
+
+    @property
+    def left(self) -> float:
+        """Seconds of wall time left."""
+        return self.began + self.seconds - monotonic()
+
+    def rest(self, at_least: float = 0.0) -> Limits:
+        """Limits of the next solution."""
+        seconds = min(self.limits.seconds, max(self.left, at_least))
+        return replace(self.limits, seconds=seconds)
+
+
 def least_cost(case: KitCase, share: float, limits: Limits = UNHURRIED) -> Kit:
     """The cheapest purchase with which at least this share of the visits can be served.
 
+    The seconds of the limits are for the aim and the tie together, with a tenth kept for the tie.
     Raises InputError for a share outside 0 to 1.
     """
     if not 0.0 <= share <= 1.0:
@@ -97,6 +118,7 @@ def least_cost(case: KitCase, share: float, limits: Limits = UNHURRIED) -> Kit:
 def greatest_share(case: KitCase, budget: float, limits: Limits = UNHURRIED) -> Kit:
     """The purchase within the budget with which the greatest share of visits can be served.
 
+    The seconds of the limits are for the aim and the tie together, with a tenth kept for the tie.
     Raises InputError for a negative budget; an infinite one is allowed.
     """
     if not budget >= 0.0:
@@ -109,30 +131,34 @@ def trade_off(
     budgets: Sequence[float] | None = None,
     most_points: int = 200,
     limits: Limits = UNHURRIED,
+    seconds: float = inf,
 ) -> Curve:
     """Purchases that no other one beats in both cost and share, cheapest first.
 
     Without `budgets` every one of them, found from the dear end: after each point the next one must
     cost less. Where there are more than `most_points`, the dear ones are kept. With `budgets` the
-    best for each, for a quick look. The curve says whether it is complete.
+    best for each, for a quick look. The limits are those of each point, `seconds` of wall time
+    those of all; when they are over, the points found so far are the answer. The curve says whether
+    it is complete.
     """
+    clock = _Clock(limits, seconds)
     if budgets is not None:
         model, found = build(case), {}
         for budget in sorted(budgets):
-            kit = _greatest_share(case, model, budget, limits)
+            kit = _greatest_share(case, model, budget, clock.rest())
             if kit.proof.has_answer:
                 found[round(kit.cost / MONEY)] = kit
         return Curve(tuple(found[cost] for cost in sorted(found)), complete=False)
-    points = list(_from_dear_to_cheap(case, most_points, limits))
+    points = list(_from_dear_to_cheap(case, most_points, clock))
     proved = all(k.proof is Proof.OPTIMAL and k.tie is Proof.OPTIMAL for k in points)
     ends = bool(points) and points[-1].cost < MONEY / 2
     return Curve(tuple(reversed(points)), proved and ends)
 
 
-def _from_dear_to_cheap(case: KitCase, most_points: int, limits: Limits) -> Iterator[Kit]:
+def _from_dear_to_cheap(case: KitCase, most_points: int, clock: _Clock) -> Iterator[Kit]:
     model, budget = build(case), inf
     for _ in range(most_points):
-        kit = _greatest_share(case, model, budget, limits)
+        kit = _greatest_share(case, model, budget, clock.rest())
         if not kit.proof.has_answer:
             return
         yield kit
@@ -142,20 +168,23 @@ def _from_dear_to_cheap(case: KitCase, most_points: int, limits: Limits) -> Iter
 
 
 def _least_cost(case: KitCase, model: KitModel, share: float, limits: Limits) -> Kit:
-    enough = model.serve_at_least((share - TINY) * case.weight)
+    enough, clock = (
+        model.serve_at_least((share - TINY) * case.weight),
+        _Clock(limits, limits.seconds),
+    )
     first = model.milp.minimise(model.price, limits, (enough,))
     if not first.proof.has_answer:
         return _no_answer(case, model, share, first, limits)
     cost = sum(b.price for b in model.buys(case, first.values))
     most = {j: -w for j, w in model.gain.items()}
     within = (enough, model.spend_at_most(cost + MONEY / 2))
-    second = model.milp.minimise(most, limits, within)
+    second = model.milp.minimise(most, clock.rest(limits.seconds / 10), within, first.values)
     goal = Goal("cost", cost, _near(first.bound, cost, MONEY / 2))
     return _answer(case, model, (first, second), goal)
 
 
 def _greatest_share(case: KitCase, model: KitModel, budget: float, limits: Limits) -> Kit:
-    most = {j: -w for j, w in model.gain.items()}
+    most, clock = {j: -w for j, w in model.gain.items()}, _Clock(limits, limits.seconds)
     within = (model.spend_at_most(budget + MONEY / 4),) if isfinite(budget) else ()
     first = model.milp.minimise(most, limits, within)
     whole = case.weight or 1.0
@@ -163,7 +192,8 @@ def _greatest_share(case: KitCase, model: KitModel, budget: float, limits: Limit
         return Kit(first.proof, Goal("share", nan, 1.0), Proof.LIMIT, nan, nan)
     weight = model.base - first.objective
     keep = model.serve_at_least(weight - TINY * whole)
-    second = model.milp.minimise(model.price, limits, (*within, keep))
+    rest = clock.rest(limits.seconds / 10)
+    second = model.milp.minimise(model.price, rest, (*within, keep), first.values)
     value = weight / whole
     bound = (model.base - first.bound) / whole
     return _answer(case, model, (first, second), Goal("share", value, _near(bound, value, TINY)))

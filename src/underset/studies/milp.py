@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import inf, nan
 from threading import Lock
@@ -76,15 +76,25 @@ class Milp:
         self.rows.append(Row(tuple(terms), lower, upper))
 
     def minimise(
-        self, cost: Mapping[int, float], limits: Limits, extra: tuple[Row, ...] = ()
+        self,
+        cost: Mapping[int, float],
+        limits: Limits,
+        extra: tuple[Row, ...] = (),
+        start: Sequence[float] = (),
     ) -> Solution:
-        """Minimise the cost over the rows and the extra ones, to a gap of nothing."""
+        """Minimise the cost over the rows and the extra ones, to a gap of nothing.
+
+        `start` holds a value for every column, as a first answer to beat; one that breaks a row is
+        of no use and does no harm.
+        """
         rows = (*self.rows, *extra)
         if any(not r.terms and not r.lower <= 0.0 <= r.upper for r in rows):
             return _NOTHING  # HiGHS takes a model without columns for solved, whatever its rows say
         solver = _new_solver()
         _set_options(solver, limits)
         solver.passModel(self._as_lp(cost, rows))
+        if start:
+            solver.setSolution(_as_start(start))
         solver.run()
         found = _read(solver)
         if any(self.whole) or found.proof is not Proof.OPTIMAL:
@@ -109,6 +119,14 @@ class Milp:
         lp.a_matrix_.index_ = np.array([j for r in rows for j, _ in r.terms], dtype=np.int32)
         lp.a_matrix_.value_ = np.array([a for r in rows for _, a in r.terms], dtype=float)
         return lp
+
+
+def _as_start(values: Sequence[float]) -> highspy.HighsSolution:
+    import highspy
+
+    start = highspy.HighsSolution()
+    start.col_value = list(values)
+    return start
 
 
 def _new_solver() -> Any:
