@@ -35,12 +35,6 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
         yield opened
 
 
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Shop]:
-    with shop_in(tmp_path) as opened:
-        yield opened
-
-
 def looking(shop: Shop, language: str = "en", units: str = "metric") -> TestClient:
     client = client_of(shop)
     client.cookies.set("underset-language", language)
@@ -144,6 +138,9 @@ def test_the_chain_is_checked_by_a_button_and_a_broken_link_is_named(
         conn.execute(text("UPDATE events SET person = 'somebody' WHERE seq = 7"))
     page = tablet.post("/book/verify").text
     assert "The chain is broken at event 7" in page
+    german = looking(shop, "de").post("/book/verify").text
+    assert "Die Kette ist gebrochen bei Eintrag 7" in german
+    assert "der Inhalt ist nicht der, aus dem die Prüfsumme entstand" in german
 
 
 def test_the_exported_book_is_whole_and_the_export_is_in_the_book(

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from underset.app.shop import Actor, Shop
+from underset.app.wording import worded
 from underset.errors import InputError, NotFoundError
 from underset.store import (
     KINDS,
@@ -149,14 +150,15 @@ def _told(value: object) -> str:
     return "" if value is None else str(value)
 
 
-def chain(shop: Shop) -> Chain:
-    """Walk the whole book and name the first broken link, if there is one."""
+def chain(shop: Shop, language: str = "en") -> Chain:
+    """Walk the whole book and name the first broken link, if there is one, in a language."""
     with shop.store.read() as tx:
         verdict = tx.verify()
     broken = verdict.broken
     if broken is None:
         return Chain(verdict.events, verdict.head, whole=True)
-    return Chain(verdict.events, verdict.head, False, broken.where, broken.reason)
+    where, why = worded(broken.where, language), worded(broken.reason, language)
+    return Chain(verdict.events, verdict.head, whole=False, where=where, why=why)
 
 
 def export_to(shop: Shop, path: Path, by: Actor) -> Header:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 WORDS: Final[dict[str, str]] = {
-    "title": "Aufnahmekarte",
+    "title": "Einstellkarte",
     "invented": "ERFUNDENE BEISPIELDATEN – nicht verwenden",
     "advice": (
         "Diese Seite berät. Es entscheiden die Serviceangaben des Fahrzeugherstellers, die"
@@ -13,9 +13,9 @@ WORDS: Final[dict[str, str]] = {
         " Befund ist eine Erlaubnis."
     ),
     # outcome and status
-    "outcome.found": "Aufnahme gefunden",
+    "outcome.found": "Einstellung gefunden",
     "outcome.unusable": "so nicht brauchbar",
-    "outcome.none": "keine Aufnahme möglich",
+    "outcome.none": "keine Einstellung möglich",
     "outcome.limit": "Suche an ihrer Grenze beendet",
     "outcome.incomplete": "Angaben fehlen",
     "status.holds": "erfüllt",
@@ -23,26 +23,26 @@ WORDS: Final[dict[str, str]] = {
     "status.not known": "nicht bekannt",
     "status.stops": "gesperrt",
     "verdict.holds.one": (
-        "Eine Aufnahme wurde gefunden, jede Prüfung ist erfüllt. Die Haltepunkte zeichnen"
+        "Eine Einstellung wurde gefunden, jede Prüfung ist erfüllt. Die Haltepunkte zeichnen"
         " Menschen ab."
     ),
     "verdict.holds.many": (
-        "Eine Aufnahme wurde gefunden, jede Prüfung ist in allen {n} Zuständen erfüllt. Die"
+        "Eine Einstellung wurde gefunden, jede Prüfung ist in allen {n} Zuständen erfüllt. Die"
         " Haltepunkte zeichnen Menschen ab."
     ),
-    "verdict.watch.one": "Eine Aufnahme wurde gefunden; {n} Prüfung ist zu beachten.",
-    "verdict.watch.many": "Eine Aufnahme wurde gefunden; {n} Prüfungen sind zu beachten.",
+    "verdict.watch.one": "Eine Einstellung wurde gefunden; {n} Prüfung ist zu beachten.",
+    "verdict.watch.many": "Eine Einstellung wurde gefunden; {n} Prüfungen sind zu beachten.",
     "verdict.unknown.one": (
-        "Eine Aufnahme wurde gefunden, aber {n} Prüfung ist nicht bekannt. Erst klären, dann heben."
+        "Eine Einstellung wurde gefunden, aber {n} Prüfung ist nicht bekannt. Erst klären, dann heben."
     ),
     "verdict.unknown.many": (
-        "Eine Aufnahme wurde gefunden, aber {n} Prüfungen sind nicht bekannt. Erst klären, dann"
+        "Eine Einstellung wurde gefunden, aber {n} Prüfungen sind nicht bekannt. Erst klären, dann"
         " heben."
     ),
-    "verdict.stops": "Nicht heben: Die Aufnahme ist gesperrt ab „{state}“.",
-    "verdict.parked": "Nicht heben: so wie das Fahrzeug steht, ist keine Aufnahme möglich.",
-    "verdict.none.one": "Nicht heben: keine Aufnahme möglich; {n} Anordnung wurde geprüft.",
-    "verdict.none.many": "Nicht heben: keine Aufnahme möglich; {n} Anordnungen wurden geprüft.",
+    "verdict.stops": "Nicht heben: Die Einstellung ist gesperrt ab „{state}“.",
+    "verdict.parked": "Nicht heben: so wie das Fahrzeug steht, ist keine Einstellung möglich.",
+    "verdict.none.one": "Nicht heben: keine Einstellung möglich; {n} Anordnung wurde geprüft.",
+    "verdict.none.many": "Nicht heben: keine Einstellung möglich; {n} Anordnungen wurden geprüft.",
     "verdict.limit.one": (
         "Nicht heben: Die Suche endete nach {n} Anordnung an ihrer Grenze; nichts ist bewiesen."
     ),
@@ -121,7 +121,7 @@ WORDS: Final[dict[str, str]] = {
     "titles.split": "vorn : hinten",
     "titles.status": "Befund",
     "titles.checks": "Worauf zu achten ist",
-    "titles.nearest_checks": "Was die nächstliegende Aufnahme sperrt ({bay}, {heading})",
+    "titles.nearest_checks": "Was die nächstliegende Einstellung sperrt ({bay}, {heading})",
     "titles.hold_points": "Haltepunkte: abhaken oder zeichnen",
     "titles.signature": "Zeichen",
     "titles.cautions": "Warnhinweise",
@@ -136,7 +136,7 @@ WORDS: Final[dict[str, str]] = {
     "titles.load": "Last, {force}",
     "titles.stack": "Aufbau",
     "titles.more": "{n} weitere in der Berechnung",
-    "titles.scan": "zum Eintrag scannen",
+    "titles.scan": "zum Datensatz scannen",
     "titles.page": "Seite {n} von {m}",
     # drawings
     "titles.plan_view": "Platz von oben",
@@ -160,11 +160,11 @@ WORDS: Final[dict[str, str]] = {
     "draw.frame_vehicle": "Achsen V, das Fahrzeug",
     "draw.frame_vehicle.told": (
         "Ursprung am Boden unter der Mitte der Vorderachse; x nach vorn, y nach links, z nach"
-        " oben. Einträge sagen nach hinten (gegen x), seitlich (längs y) und hoch."
+        " oben. Datensätze sagen nach hinten (gegen x), seitlich (längs y) und hoch."
     ),
     "draw.pose": "Lage von V in L",
     "draw.pose.told": (
-        "Haltepunkt s, seitlich t und Gierwinkel psi stellen das Fahrzeug in den Platz."
+        "Halt s, seitlich t und Gierwinkel psi stellen das Fahrzeug in den Platz."
     ),
     "draw.arm_angles": "Winkel der Arme",
     "draw.arm_angles.told": (
@@ -237,7 +237,7 @@ WORDS: Final[dict[str, str]] = {
     "titles.notes": "Bemerkungen",
     "work.title": "Berechnung",
     "work.summary": "Überblick",
-    "work.setting": "Die Aufnahme",
+    "work.setting": "Die Einstellung",
     "work.arms": "Arme",
     "work.stacks": "Aufbauten",
     "work.states": "Zustände, Lasten und Reste",
@@ -273,14 +273,14 @@ WORDS: Final[dict[str, str]] = {
     "work.piece": "Teil",
     "work.from": "von",
     "work.to": "bis",
-    "work.spot": "Haltepunkt (Vorderachse ab Säulenlinie)",
+    "work.spot": "Halt (Vorderachse ab Säulenlinie)",
     "work.window": "Haltefenster, mit Umstecken",
     "work.fixed": "Haltefenster mit diesen Zähnen",
     "work.sideways": "Seitlich",
     "work.yaw": "Gierwinkel",
     "work.candidates": "Anordnungen",
-    "work.choices": "Gefundene Aufnahmen, beste zuerst",
-    "work.record": "Eintrag",
+    "work.choices": "Gefundene Einstellungen, beste zuerst",
+    "work.record": "Datensatz",
     "work.units": "Formeln in SI: m, kg, N, rad. Zeichen wie auf der Seite der Bezeichnungen.",
     "work.count": "Anzahl",
     "work.slack": "kleinster Abstand, Verhältnis",

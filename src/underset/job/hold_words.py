@@ -123,7 +123,7 @@ HOLD_DE: Final[Words] = {
     ),
     "daily-check": (
         "Tägliche Prüfung der Hebebühne",
-        "Einmal leer auf und ab, beide Hubwagen gemeinsam. Verriegelungen, Teller, Seile, "
+        "Einmal leer auf und ab, beide Hubwagen gemeinsam. Armarretierungen, Teller, Seile, "
         "Anker angesehen. Mangel gefunden: Bühne sperren.",
     ),
     "intake": (
@@ -147,7 +147,7 @@ HOLD_DE: Final[Words] = {
     ),
     "sighted": (
         "Arm unter seinem Punkt",
-        "Vom Boden aus sehen: Teller gerade unter dem Punkt, Stapel und Spindel wie "
+        "Vom Boden aus sehen: Teller gerade unter dem Punkt, Aufbau und Spindel wie "
         "angegeben, nichts zwischen Teller und Blech.",
     ),
     "level": (
@@ -155,7 +155,7 @@ HOLD_DE: Final[Words] = {
         "Alle vier Teller auf gleicher Höhe, bevor sie anliegen: an den Spindeln drehen.",
     ),
     "restraints": (
-        "Alle vier Verriegelungen eingerastet",
+        "Alle vier Armarretierungen eingerastet",
         "An jedem Arm in beide Richtungen ziehen: keiner schwenkt. Hält eine nicht: "
         "ablassen, nicht heben.",
     ),
@@ -201,7 +201,7 @@ HOLD_DE: Final[Words] = {
     ),
     "fresh-check": (
         "Neue Prüfung, bevor sich die Bühne bewegt",
-        "Teile sind ab. Alle vier Teller und Verriegelungen ansehen wie beim ersten Heben "
+        "Teile sind ab. Alle vier Teller und Armarretierungen ansehen wie beim ersten Heben "
         "und mit den Zahlen dieses Schrittes vergleichen.",
     ),
     "before-lowering": (
@@ -235,17 +235,17 @@ LABELS_DE: Final[dict[str, str]] = {
     "tooth": "Zahn",
     "swing": "Schwenkwinkel",
     "reach": "Auszug",
-    "stack": "Stapel",
+    "stack": "Aufbau",
     "screw out": "Spindel heraus",
     "turns": "Umdrehungen",
-    "contact": "Aufnahme",
+    "contact": "Auflage",
     "pad ahead of point": "Teller vor dem Punkt",
     "pad behind point": "Teller hinter dem Punkt",
     "pad left of point": "Teller links vom Punkt",
     "pad right of point": "Teller rechts vom Punkt",
     "each pad within": "jeder Teller auf",
     "one pad this far off lifts another clear": "so viel an einem Teller hebt einen anderen ab",
-    "seat height": "Aufnahmehöhe",
+    "seat height": "Sitzhöhe",
     "load": "Last",
     "least load": "kleinste Last",
     "part": "Teil",
@@ -286,9 +286,9 @@ ARMS: Final = {
         "right_rear": "right rear",
     },
     "de": {
-        "left_front": "links vorn",
-        "right_front": "rechts vorn",
-        "left_rear": "links hinten",
-        "right_rear": "rechts hinten",
+        "left_front": "vorn links",
+        "right_front": "vorn rechts",
+        "left_rear": "hinten links",
+        "right_rear": "hinten rechts",
     },
 }

@@ -13,7 +13,7 @@ STATUS_DE: Final = {
 }
 
 TITLES_DE: Final = {
-    "approach": "Richtung im Stand",
+    "approach": "Richtung am Platz",
     "wheelbase": "Radstand für die Bühne",
     "width": "Breite für die Bühne",
     "arm_reach": "Restlänge der Arme",
@@ -137,10 +137,10 @@ NOTES_DE: Final = {
     "no zone near the pads": "nichts Tiefes bei den Tellern",
     "way in cannot be traced": "Parkstellung, Armprofil oder Unterboden ist nicht angegeben",
     "way in blocked": "{0} kommt von der Parkstellung nicht hinein",
-    "left_front": "der Arm links vorn",
-    "right_front": "der Arm rechts vorn",
-    "left_rear": "der Arm links hinten",
-    "right_rear": "der Arm rechts hinten",
+    "left_front": "der Arm vorn links",
+    "right_front": "der Arm vorn rechts",
+    "left_rear": "der Arm hinten links",
+    "right_rear": "der Arm hinten rechts",
     "width with mirrors not given": "die Breite mit Spiegeln ist nicht angegeben",
     "length, width or overhang not given": "Länge, Breite oder Überhang ist nicht angegeben",
     "free space not given": "der Freiraum um die Bühne ist nicht angegeben",

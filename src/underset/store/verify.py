@@ -12,6 +12,7 @@ from pydantic import ValidationError
 from sqlalchemy import Select, and_, exists, select
 from sqlalchemy.engine import Row
 
+from underset.errors import said
 from underset.store.book import Book
 from underset.store.canonical import digest, first_link, link_hash
 from underset.store.kinds import KINDS
@@ -65,11 +66,13 @@ class Chain:
 
     def next(self, event: Mapping[str, Any]) -> Broken | None:
         """Hold one more event, as columns by name, against the chain so far."""
-        where = f"event {self.seq + 1}"
+        where = _event(self.seq + 1)
         if event["seq"] != self.seq + 1:
-            return Broken(where, f"it is missing: event {event['seq']} stands in its place")
+            return Broken(
+                where, said("it is missing: event {seq} stands in its place", seq=event["seq"])
+            )
         if event["previous"] != self.hash:
-            return Broken(where, f"it is not chained to event {self.seq}")
+            return Broken(where, said("it is not chained to event {seq}", seq=self.seq))
         try:
             found = link_hash(event)
         except (ValueError, RecursionError):
@@ -78,6 +81,10 @@ class Chain:
             return Broken(where, "its content is not what its hash was made from")
         self.seq, self.hash = event["seq"], event["hash"]
         return None
+
+
+def _event(seq: int) -> str:
+    return said("event {seq}", seq=seq)
 
 
 def verify(work: Work) -> Verdict:
@@ -114,7 +121,7 @@ def _broken_index(
     event: Mapping[str, Any], subjects: Index, version: tuple[Any, ...] | None
 ) -> Broken | None:
     """What the search index and the history of records hold about an event, against the event."""
-    where = f"event {event['seq']}"
+    where = _event(event["seq"])
     about, recorded = _said(event)
     if about is not None and about != subjects:
         return Broken(where, "it is not listed under its subjects")
@@ -134,8 +141,8 @@ def _said(event: Mapping[str, Any]) -> tuple[Index | None, tuple[Any, ...] | Non
     about = {(subject, event["at"], event["kind"]) for subject in payload.about()}
     if event["kind"] != "record changed":
         return about, None
-    said = payload.model_dump()
-    return about, (said["kind"], said["id"], said["version"], said["sha"], said["change"])
+    told = payload.model_dump()
+    return about, (told["kind"], told["id"], told["version"], told["sha"], told["change"])
 
 
 def _links(work: Work, first: int, last: int) -> dict[int, Index]:
@@ -159,7 +166,8 @@ def _as_said(row: Row[Any]) -> tuple[Any, ...]:
 def _broken_end(chain: Chain, seq: int, hash: str) -> Broken | None:
     if (chain.seq, chain.hash) == (seq, hash):
         return None
-    return Broken(f"event {chain.seq + 1}", f"it is missing: the book ends at event {seq}")
+    ends = said("it is missing: the book ends at event {seq}", seq=seq)
+    return Broken(_event(chain.seq + 1), ends)
 
 
 def _broken_document(work: Work) -> Broken | None:
@@ -167,22 +175,24 @@ def _broken_document(work: Work) -> Broken | None:
         bad = next((row.sha for row in rows if digest(row.body) != row.sha), None)
     if bad is None:
         return None
-    return Broken(f"document {bad[:12]}", "its content is not what its hash was made from")
+    return Broken(
+        said("document {sha}", sha=bad[:12]), "its content is not what its hash was made from"
+    )
 
 
 def _broken_record(work: Work, last: int) -> Broken | None:
     """Every version has its event, and the list of records holds the newest version of each."""
-    said = "what is on file is not the newest of its versions"
+    stale = "what is on file is not the newest of its versions"
     return (
         _first(work, select(*_VERSION_ID).where(RECORD_VERSIONS.c.event > last), "it has no event")
-        or _first(work, _newest_not_listed(), said)
-        or _first(work, _listed_without_version(), said)
+        or _first(work, _newest_not_listed(), stale)
+        or _first(work, _listed_without_version(), stale)
     )
 
 
 def _first(work: Work, wanted: Select[Any], reason: str) -> Broken | None:
     row = work.conn.execute(wanted.limit(1)).one_or_none()
-    return Broken(f"{row.kind} {row.id}", reason) if row else None
+    return Broken(said("{kind} {id}", kind=row.kind, id=row.id), reason) if row else None
 
 
 def _newest_not_listed() -> Select[Any]:

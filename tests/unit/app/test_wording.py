@@ -23,7 +23,7 @@ SOURCE = Path(underset.__file__).parent
 MODULES = (
     "units.py", "records/base.py", "records/validating.py", "records/crosscheck.py",
     "records/bulk.py", "records/sheets.py", "app/tracing.py", "app/entry.py", "app/entry_rows.py",
-    "app/parked.py", "planner/tape.py", "web/forms.py", "web/pages/trace.py",
+    "store/verify.py", "app/parked.py", "planner/tape.py", "web/forms.py", "web/pages/trace.py",
     *(f"records/plausibility/{n}.py" for n in
       ("__init__", "common", "vehicle", "weights", "points", "bay", "adapter", "shop")),
 )  # fmt: skip
@@ -31,6 +31,7 @@ MODULES = (
 NO_SENTENCE = {
     "N m/deg", "kN m/deg", "N m/rad", "not given", "zero or more", "all doors", "doors and lids",
     "common practice, no source", "shop policy", "file name", "tape readings", "whole number",
+    "record changed", "{kind} {id}",
     "no ending", "Lifting points", "maker's document", "parked as", "LF tyre", "LR tyre",
     "RF tyre", "RR tyre", " (from memory)", "+-0123456789.eE± /",
 }  # fmt: skip

@@ -55,7 +55,7 @@ def book(
 @router.post("/book/verify", response_class=HTMLResponse)
 def verify(visit: Visitor) -> HTMLResponse:
     """Walk the whole chain and show what came of it."""
-    return _shown(visit, Asked(), bookkeeping.chain(visit.shop))
+    return _shown(visit, Asked(), bookkeeping.chain(visit.shop, visit.language))
 
 
 def _shown(visit: Visit, asked: Asked, chain: Chain | None) -> HTMLResponse:
