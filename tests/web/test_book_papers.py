@@ -3,23 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.web_cases import client_of, shop_in
+from tests.web_cases import client_of
 from underset.app import Shop, Wish
 from underset.app.papers import DAILY_ITEMS
 
 NORTH = Wish("harbour-hatch", None, ("north",), remedies=False)
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Shop]:
-    with shop_in(tmp_path) as opened:
-        yield opened
 
 
 @pytest.fixture

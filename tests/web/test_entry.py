@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import re
-import shutil
-from collections.abc import Iterator
 from html import unescape
-from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.web_cases import TODAY, client_of, shop_in
+from tests.web_cases import TODAY, client_of
 from underset.app import Actor, Shop, entry, entry_check
 from underset.errors import ConflictError, InputErrors
 from underset.web.words import words_in
@@ -28,26 +25,6 @@ TYPED = {
     "source_kind": "measured here", "source_document": "Tape", "source_date": "2026-11-20",
     **{f"{c}_{k}": v for c in ("lf", "lr") for k, v in POINT.items()},
 }  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def seeded(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A store with the sample workshop, made once and copied for each test."""
-    folder = tmp_path_factory.mktemp("seeded")
-    with shop_in(folder):
-        return folder / "book.db"
-
-
-@pytest.fixture
-def shop(seeded: Path, tmp_path: Path) -> Iterator[Shop]:
-    shutil.copy(seeded, tmp_path / "book.db")
-    with shop_in(tmp_path) as opened:
-        yield opened
-
-
-@pytest.fixture
-def client(shop: Shop) -> TestClient:
-    return client_of(shop)
 
 
 def form_in(page: str) -> dict[str, str]:

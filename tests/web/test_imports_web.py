@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import io
 import re
-import shutil
 import zipfile
-from collections.abc import Iterator
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.web_cases import PERSON, client_of, shop_in
+from tests.web_cases import PERSON, client_of
 from underset.app import Actor, Shop, imports
 from underset.errors import ConflictError
 from underset.records import write_table
@@ -34,26 +31,6 @@ ROW = (
 def table(*rows: dict[str, Any]) -> str:
     usual = {"id": "kombi", "label": "Kombi", "wheelbase": "2600"}
     return "\n".join([HEADER, *(ROW.format(**usual | row) for row in rows or ({},))])
-
-
-@pytest.fixture(scope="module")
-def seeded(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A store with the sample workshop, made once and copied for each test."""
-    folder = tmp_path_factory.mktemp("seeded")
-    with shop_in(folder):
-        return folder / "book.db"
-
-
-@pytest.fixture
-def shop(seeded: Path, tmp_path: Path) -> Iterator[Shop]:
-    shutil.copy(seeded, tmp_path / "book.db")
-    with shop_in(tmp_path) as opened:
-        yield opened
-
-
-@pytest.fixture
-def client(shop: Shop) -> TestClient:
-    return client_of(shop)
 
 
 def look(

@@ -23,7 +23,7 @@ from underset.app.shop import Actor
 from underset.store import DefectReported, Query, open_store
 from underset.web import ServeOptions
 
-WRITES = int(os.environ.get("UNDERSET_KILL_WRITES", "100"))
+WRITES = int(os.environ.get("UNDERSET_KILL_WRITES", "60"))
 CLIENTS = 30
 FREE = ServeOptions(hosts=("127.0.0.1",), rate_per_minute=1_000_000)
 
