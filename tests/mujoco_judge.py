@@ -301,10 +301,10 @@ def tipping_force(d: Drawn) -> tuple[float, float]:
     _, b, c = min(foot.edges, key=lambda e: e[0] + e[1] * x + e[2] * y)
     direction = float(np.arctan2(-c, -b))
     height = (d.case.vehicle.roof or 0.0) - 0.22
-    # Two pads of the edge are left once it tips.
+    # Two pads of the edge are left once it tips; fixed pads near nothing take turns before that.
     bench = Bench(rig)
     found = bench.ramp_until(
-        lambda: sorted(bench.smooth_loads())[1] <= 1.0,
+        lambda: sum(sorted(bench.smooth_loads())[:2]) <= 2.0,
         expected,
         lambda f: bench.push(f, direction, rig.at, height),
     )

@@ -168,14 +168,19 @@ def _mass(vehicle: Vehicle) -> Figure | None:
 
 
 def _aft_from_share(vehicle: Vehicle) -> Figure | None:
-    share, length = vehicle.weights.front_share, vehicle.sizes.wheelbase.value
+    share = vehicle.weights.front_share
     if isinstance(share, Quantity):
-        return (1.0 - share.value) * length, share.tol * length, "stated front share"
-    prior = _from_prior(front_share_prior(vehicle))
-    if prior is None:
+        known: Figure | None = (share.value, share.tol, "stated front share")
+    else:
+        known = _from_prior(front_share_prior(vehicle))
+    if known is None:
         return None
-    mean, half, how = prior
-    return (1.0 - mean) * length, half * length, how
+    mean, half, how = known
+    length = vehicle.sizes.wheelbase
+    # Farthest aft with the least share on the longest wheelbase; the other end lies nearer.
+    far = (1.0 - mean + half) * length.high
+    middle = (1.0 - mean) * length.value
+    return middle, far - middle, how
 
 
 def _side(vehicle: Vehicle) -> Figure:

@@ -80,6 +80,24 @@ def test_a_vehicle(workshop: Workshop) -> None:
     assert first.flange_depth == pytest.approx(0.010)
 
 
+@pytest.mark.parametrize("share", ["43 %", "43 ± 2 %", "not given"])
+def test_a_front_share_on_an_unsure_wheelbase(workshop: Workshop, share: str) -> None:
+    """Drawn workshop 441 of seed 11: the wheelbase's tolerance moves the CG of a stated share."""
+    data = plain(workshop.vehicles["harbour-hatch"])
+    data["weights"] = {"state": "drawn", "total": "1300 kg", "front_share": share}
+    made = []
+    for text in ("2600 mm", "2600 ± 10 mm", "2610 mm", "2590 mm"):
+        put(data, "sizes.wheelbase", text)
+        record = from_json(Vehicle, json.dumps(data))
+        made.append(vehicle_numbers("harbour-hatch", record, workshop.policy, DAY).kerb)
+    sure, unsure, longer, shorter = made
+    assert sure is not None and unsure is not None and longer is not None and shorter is not None
+    assert unsure.place[0] == pytest.approx(sure.place[0])
+    far, near = unsure.place[0] - unsure.place_tol[0], unsure.place[0] + unsure.place_tol[0]
+    assert far == pytest.approx(longer.place[0] - longer.place_tol[0])
+    assert near + 1e-12 >= shorter.place[0] + shorter.place_tol[0]
+
+
 def test_a_piece(workshop: Workshop) -> None:
     data = plain(workshop.adapters["screw-pad-long"])
     data |= {"rating": "1400 ± 50 kg", "travel": "60 ± 2 mm", "slot": "16 ± 1 mm",
