@@ -81,8 +81,9 @@ How far each source was seen:
 
 Independent judges stand beside them in `tests/cross`: MuJoCo (contact, tipping, slipping, emptying
 a pad), PyNite (frame on springs), Shapely (outlines, clearances, ways in), plain enumeration
-(windows, stacks, the planner, what to buy, the day). In `benchmarks/soundness` a second judge, written
-from the rules alone and sharing no code but the reading of records, judges drawn plans again.
+(windows, stacks, the planner, what to buy, the day). In `benchmarks/soundness` a second
+judge, written from the rules alone and sharing no code but the records and their published priors,
+judges drawn plans again.
 
 ## Facts of the trade, common practice, no source
 
