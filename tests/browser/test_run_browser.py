@@ -130,6 +130,17 @@ def until(page: Page, said: str) -> None:
     raise AssertionError(said)
 
 
+def begin_run(page: Page, address: str) -> str:
+    """The run of a planned lift, open at its first point."""
+    at_device(page, address)
+    page.goto(f"{address}/plan?vehicle=harbour-hatch")
+    page.locator("li.card", has_text="North bay").get_by_role(
+        "button", name="Start the run"
+    ).click()
+    page.wait_for_url("**/run/run-*", wait_until="networkidle")
+    return page.url.rpartition("/")[2]
+
+
 def ticked(shop: Shop, run: str) -> list[str]:
     """Points answered in the book, in its order."""
     query = Query(subject=f"run/{run}", oldest_first=True)
@@ -140,13 +151,7 @@ def ticked(shop: Shop, run: str) -> list[str]:
 def test_ticks_made_without_network_arrive_once_when_it_returns(
     page: Page, address: str, shop: Shop
 ) -> None:
-    at_device(page, address)
-    page.goto(f"{address}/plan?vehicle=harbour-hatch")
-    page.locator("li.card", has_text="North bay").get_by_role(
-        "button", name="Start the run"
-    ).click()
-    page.wait_for_url("**/run/run-*", wait_until="networkidle")
-    run = page.url.rpartition("/")[2]
+    run = begin_run(page, address)
     page.locator(".point:not([hidden]) button[value=yes]").click()
     until(page, "document.getElementById('run')?.dataset.open === '1'")
     until(page, "Object.keys(localStorage).length === 0")
@@ -169,13 +174,7 @@ def test_ticks_made_without_network_arrive_once_when_it_returns(
 def test_every_hold_point_is_answered_and_the_run_ends(
     page: Page, address: str, shop: Shop
 ) -> None:
-    at_device(page, address)
-    page.goto(f"{address}/plan?vehicle=harbour-hatch")
-    page.locator("li.card", has_text="North bay").get_by_role(
-        "button", name="Start the run"
-    ).click()
-    page.wait_for_url("**/run/run-*", wait_until="networkidle")
-    run = page.url.rpartition("/")[2]
+    run = begin_run(page, address)
     count = page.locator(".point[data-point]").count()
     for n in range(count):
         page.locator(".point:not([hidden]) button[value=yes]").click()

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Select, and_, func, insert, select, tuple_, union_all, update
+from sqlalchemy import ColumnElement, Select, and_, insert, select, tuple_, union_all, update
 from sqlalchemy.engine import Row
 
 from underset.errors import ConflictError, InputError, NotFoundError
@@ -316,8 +316,3 @@ def _read_cursor(text: str) -> tuple[str, int]:
 
 def _chunks(items: Sequence[str]) -> Iterable[Sequence[str]]:
     return (items[at : at + _CHUNK] for at in range(0, len(items), _CHUNK))
-
-
-def count_of_events(work: Work) -> int:
-    """How many events the table holds, whatever the book's head says."""
-    return work.conn.scalar(select(func.count()).select_from(EVENTS)) or 0

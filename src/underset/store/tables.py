@@ -5,7 +5,7 @@ Append-only, held by triggers on both engines: documents, events, event_subjects
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 from sqlalchemy import (
     BigInteger,
@@ -35,6 +35,22 @@ NUMBER: Final = BigInteger().with_variant(Integer(), "sqlite")
 
 APPEND_ONLY: Final = ("documents", "events", "event_subjects", "record_versions")
 
+
+def _written() -> tuple[Column[Any], ...]:
+    """When something was written, by whom and where."""
+    return tuple(Column(name, WORDS, nullable=False) for name in ("at", "person", "device"))
+
+
+def _record() -> tuple[Column[Any], ...]:
+    """What is said of one version of a record."""
+    return (
+        Column("label", WORDS, nullable=False),
+        Column("sha", WORDS, ForeignKey("documents.sha"), nullable=False),
+        *_written(),
+        Column("removed", Boolean, nullable=False),
+    )
+
+
 BOOK: Final = Table(
     "book",
     METADATA,
@@ -54,9 +70,7 @@ EVENTS: Final = Table(
     "events",
     METADATA,
     Column("seq", NUMBER, primary_key=True, autoincrement=False),
-    Column("at", WORDS, nullable=False),
-    Column("person", WORDS, nullable=False),
-    Column("device", WORDS, nullable=False),
+    *_written(),
     Column("kind", WORDS, nullable=False),
     Column("subject", WORDS, nullable=False),
     Column("key", WORDS, nullable=False, unique=True),
@@ -87,12 +101,7 @@ RECORDS: Final = Table(
     Column("kind", WORDS, primary_key=True),
     Column("id", WORDS, primary_key=True),
     Column("version", Integer, nullable=False),
-    Column("label", WORDS, nullable=False),
-    Column("sha", WORDS, ForeignKey("documents.sha"), nullable=False),
-    Column("at", WORDS, nullable=False),
-    Column("person", WORDS, nullable=False),
-    Column("device", WORDS, nullable=False),
-    Column("removed", Boolean, nullable=False),
+    *_record(),
 )
 
 RECORD_VERSIONS: Final = Table(
@@ -101,12 +110,7 @@ RECORD_VERSIONS: Final = Table(
     Column("kind", WORDS, primary_key=True),
     Column("id", WORDS, primary_key=True),
     Column("version", Integer, primary_key=True, autoincrement=False),
-    Column("label", WORDS, nullable=False),
-    Column("sha", WORDS, ForeignKey("documents.sha"), nullable=False),
-    Column("at", WORDS, nullable=False),
-    Column("person", WORDS, nullable=False),
-    Column("device", WORDS, nullable=False),
-    Column("removed", Boolean, nullable=False),
+    *_record(),
     Column("event", NUMBER, ForeignKey("events.seq"), nullable=False, unique=True),
 )
 
@@ -117,9 +121,7 @@ DRAFTS: Final = Table(
     Column("id", WORDS, primary_key=True),
     Column("version", Integer, nullable=False),
     Column("body", WORDS, nullable=False),
-    Column("at", WORDS, nullable=False),
-    Column("person", WORDS, nullable=False),
-    Column("device", WORDS, nullable=False),
+    *_written(),
 )
 
 ACCOUNTS: Final = Table(
@@ -133,9 +135,7 @@ ACCOUNTS: Final = Table(
     Column("version", Integer, nullable=False),
     Column("failed", Integer, nullable=False),
     Column("locked_until", WORDS, nullable=False),
-    Column("at", WORDS, nullable=False),
-    Column("person", WORDS, nullable=False),
-    Column("device", WORDS, nullable=False),
+    *_written(),
 )
 
 SESSIONS: Final = Table(

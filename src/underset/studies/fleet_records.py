@@ -9,7 +9,7 @@ from typing import Any
 
 from underset.records.vehicle import Contact, Vehicle
 from underset.studies.fleet import CONTACTS, ZONES, Columns, Fleet
-from underset.studies.fleet_data import CLASSES, FleetClass
+from underset.studies.fleet_data import CLASSES
 
 CORNERS = ("LF", "RF", "LR", "RR")
 
@@ -69,11 +69,6 @@ def vehicles(fleet: Fleet, stated: date) -> Iterator[tuple[str, Vehicle]]:
 def name_of(index: int) -> str:
     """The id of vehicle `index`."""
     return f"synthetic-{index:08}"
-
-
-def class_of(columns: Columns, i: int) -> FleetClass:
-    """The class of row i."""
-    return CLASSES[columns.kind[i]]
 
 
 _SIZES = (

@@ -79,7 +79,6 @@ WORDS_DE: Final[dict[str, str]] = {
     "setting.unit.inch": "in",
     "setting.beside": "Gezeichnet mit den Armen des nächsten Fensters; das Fahrzeug, wo es steht.",
     "setting.no_window": "Kein Fenster auf dieser Zufahrt: kein Halt, bei dem alle vier Arme reichen.",
-    "run.corner": "Ecke",
     # run
     "run.title": "Haltepunkte",
     "run.start": "Durchgang beginnen",

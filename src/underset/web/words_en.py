@@ -79,7 +79,6 @@ WORDS_EN: Final[dict[str, str]] = {
     "setting.unit.inch": "in",
     "setting.beside": "Drawn with the arms of the nearest window; the vehicle where it is held.",
     "setting.no_window": "No window on this approach: no stop at which all four arms reach.",
-    "run.corner": "corner",
     # run
     "run.title": "Hold points",
     "run.start": "Start the run",

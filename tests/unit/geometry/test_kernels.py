@@ -103,6 +103,12 @@ def one_tooth(draw: Draw) -> Arguments:
     return arm, swing + draw.between(-0.05, 0.05), point, draw.zone()
 
 
+def one_ray(draw: Draw) -> Arguments:
+    arm, swing, point, zone = one_tooth(draw)
+    angle = arm[2] + arm[3] * swing
+    return arm, (math.cos(angle), math.sin(angle)), point, zone
+
+
 def all_teeth(draw: Draw) -> Arguments:
     arm, point = arm_and_point(draw)
     return arm, draw.teeth(), point, draw.zone()
@@ -142,6 +148,7 @@ LINKAGE: dict[str, Callable[[Draw], Arguments]] = {
     "teeth_near": all_teeth,
     "best_tooth": all_teeth,
     "tooth_window": one_tooth,
+    "ray_window": one_ray,
     "in_sector": lambda d: (d.arm(), *d.point()),
     "in_zone": lambda d: (*d.point(0.1), d.point(0.1), d.zone()),
     "sector_places": free_arm,
