@@ -90,7 +90,7 @@ def base_python() -> str:
 def commands(walker: Walker, clone: Path, start: list[str]) -> None:
     """Every command of the README's table tells how it is used."""
     table = (clone / "README.md").read_text("utf-8").partition("## Commands")[2]
-    rows = [row for row in table.partition("\n\nEvery")[0].splitlines() if row.startswith("| `")]
+    rows = [row for row in table.partition("\n\nWorked")[0].splitlines() if row.startswith("| `")]
     for name in re.findall(r"`(\w+)`", " ".join(row.split("|")[1] for row in rows)):
         walker.run(f"{name} --help", [*start, name, "--help"], clone, (0,))
 
