@@ -50,7 +50,9 @@ def reach_band(offset: float, rate: float, half: float, low: float, high: float)
         return (low, high) if abs(offset + low * rate) <= half else (1.0, 0.0)
     a = (-half - offset) / rate
     b = (half - offset) / rate
-    return (max(low, min(a, b)), min(high, max(a, b)))
+    if b < a:
+        a, b = b, a
+    return (a if a > low else low, b if b < high else high)
 
 
 def reach_in_zone(arm: Floats, swing: float, point: Pair, zone: Pair) -> Pair:

@@ -5,6 +5,7 @@ Polygons are tuples of points, first point not repeated, turning either way. Len
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 from math import cos, inf, pi, sin
 
@@ -153,13 +154,25 @@ def strip(pivot: Point, angle: float, reach: float, profile: ArmProfile) -> Stri
 
 def strip_to_polygon(arm: Strip, polygon: Polygon) -> float:
     """Distance from an arm in plan to a simple polygon; 0 where they meet, inf for no arm."""
-    pieces = convex_pieces(polygon)
-    return min((kernels.convex_gap(s, p) for s, _ in arm for p in pieces), default=inf)
+    return _least_gap([s for s, _ in arm], convex_pieces(polygon))
 
 
 def strip_to_strip(a: Strip, b: Strip) -> float:
     """Distance between two arms in plan; 0 where they meet."""
-    return min((kernels.convex_gap(s, p) for s, _ in a for p, _ in b), default=inf)
+    return _least_gap([s for s, _ in a], [p for p, _ in b])
+
+
+def _least_gap(some: Sequence[Polygon], others: Sequence[Polygon]) -> float:
+    """Least distance between convex pieces; pairs whose boxes lie farther apart are passed over."""
+    least = inf
+    around = [kernels.extent(p) for p in others]
+    for s in some:
+        near, far, low, high = kernels.extent(s)
+        for p, box in zip(others, around, strict=True):
+            dx, dy = max(box[0] - far, near - box[1], 0.0), max(box[2] - high, low - box[3], 0.0)
+            if dx * dx + dy * dy < least * least:
+                least = min(least, kernels.convex_gap(s, p))
+    return least
 
 
 def highest_under(arm: Strip, zone: Polygon) -> float | None:

@@ -70,16 +70,16 @@ class Cell:
 def sure_chain(cells: list[Cell], places: tuple[Place, Place]) -> list[Link]:
     """Halve cells until a chain of inner sets is found, or none of outer sets is left: no link.
 
-    The outer sets are asked first: they alone prove that a way is blocked.
+    The inner sets are asked first: where they give a way, none of the outer sets is worked out.
     """
     for _ in range(HALVINGS):
         ends = _ends(cells, places)
-        hoped = _chain(Cell.outer, cells, ends)
-        if not hoped:
-            break
         sure = _chain(Cell.inner, cells, ends)
         if sure:
             return sure
+        hoped = _chain(Cell.outer, cells, ends)
+        if not hoped:
+            break
         _halve_break(cells, hoped)
     return []
 

@@ -7,7 +7,8 @@ from math import floor
 
 from underset.geometry import Placement, SpotWindow
 from underset.planner.stacks import Stack, StackChoice
-from underset.setting.evaluate import Case
+from underset.setting.borne import ledger_of
+from underset.setting.evaluate import Case, Kept
 from underset.setting.numbers import PointSetNumbers, Shelf
 from underset.setting.place import (
     ARM_PLACES,
@@ -18,7 +19,6 @@ from underset.setting.place import (
     windows,
 )
 from underset.setting.result import ArmSetting, Piece, Setting
-from underset.statics import total
 
 REACHABLE = (-8.0, 8.0)  # m: no bay is longer
 
@@ -32,8 +32,9 @@ class Approach:
     points: PointSetNumbers
 
 
-def cg_limits(case: Case, heading: str) -> tuple[float, float]:
+def cg_limits(case: Case, heading: str, kept: Kept | None = None) -> tuple[float, float]:
     """Spots at which the CG lies within the lift maker's window in every state, worst corner."""
+    kept = {} if kept is None else kept
     low, high = REACHABLE
     if case.bay.cg_window is None or case.vehicle.kerb is None:
         return low, high
@@ -41,16 +42,16 @@ def cg_limits(case: Case, heading: str) -> tuple[float, float]:
     for state in case.states:
         if not state.lifted:
             continue
-        carried = total((*state.items, *state.supports_as_items()))
+        _, _, carried = ledger_of(state, kept)
         ends = sorted((sign * carried.cg_low[0], sign * carried.cg_high[0]))
         low = max(low, case.bay.cg_window[0] - ends[0])
         high = min(high, case.bay.cg_window[1] - ends[1])
     return low, high
 
 
-def spot_windows_of(approach: Approach) -> tuple[SpotWindow, ...]:
+def spot_windows_of(approach: Approach, kept: Kept | None = None) -> tuple[SpotWindow, ...]:
     """Every window of spots in which all arms reach and the balance sits where it should, exact."""
-    limits = cg_limits(approach.case, approach.heading)
+    limits = cg_limits(approach.case, approach.heading, kept)
     if limits[0] > limits[1]:
         return ()
     return windows(approach.case.bay, approach.points, approach.heading, (limits,))
@@ -97,10 +98,25 @@ def setting_at(
     approach: Approach, stop: Stop, window: SpotWindow, choice: StackChoice
 ) -> Setting | None:
     """The complete setting at one stop, or None when an arm cannot reach its point."""
+    sure = placed_at(approach, stop)
+    return set_on(approach, stop, window, sure, choice) if sure else None
+
+
+def placed_at(approach: Approach, stop: Stop) -> tuple[Placement, ...]:
+    """Where the four arms stand at one stop; none of them when one cannot reach its point."""
     placed = placements(approach.case.bay, approach.points, stop)
-    if any(p is None for p in placed):
-        return None
-    sure = tuple(p for p in placed if p is not None)
+    sure = tuple([p for p in placed if p is not None])
+    return sure if len(sure) == len(placed) else ()
+
+
+def set_on(
+    approach: Approach,
+    stop: Stop,
+    window: SpotWindow,
+    sure: tuple[Placement, ...],
+    choice: StackChoice,
+) -> Setting:
+    """The complete setting of arms that stand so, on these stacks."""
     case = approach.case
     arms = tuple(arm_setting(approach, i, sure[i], choice) for i in range(4))
     return Setting(

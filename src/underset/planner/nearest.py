@@ -6,12 +6,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from underset.geometry import Zone
+from underset.geometry import Arm, Restraint, Zone, apply, arm_windows, intersect, union
 from underset.planner.candidates import REACHABLE, cg_limits
 from underset.planner.stacks import feasible, stacks_for
 from underset.setting.checks import at_least, yes
-from underset.setting.numbers import PointSetNumbers
-from underset.setting.place import Stop, windows, windows_by_corner
+from underset.setting.place import Stop, restraint_of, served_by, windows, windows_by_corner
 from underset.setting.result import Check
 
 if TYPE_CHECKING:
@@ -32,9 +31,9 @@ def refusal_without_candidate(
 
 def _window_miss(approach: Approach) -> Check:
     bay, points, heading = approach.case.bay, approach.points, approach.heading
-    if windows(bay, points, heading, (REACHABLE,)):
+    here = windows(bay, points, heading, (REACHABLE,))
+    if here:
         low, high = cg_limits(approach.case, heading)
-        here = windows(bay, points, heading, (REACHABLE,))
         miss = max(low - high, min(_apart(w.low, w.high, low, high) for w in here), 1e-6)
         return at_least("cg_window", -miss, 0.0, note=("balance outside every window",))
     alone = windows_by_corner(bay, points, Stop(heading, 0.0))
@@ -46,24 +45,45 @@ def _apart(low: float, high: float, other_low: float, other_high: float) -> floa
     return max(other_low - high, low - other_high, 0.0)
 
 
+_Under = tuple[Arm, tuple[float, float], Zone]
+"""An arm, the point it serves at spot zero, and the point's zone."""
+
+
 def reach_miss(approach: Approach) -> float:
-    """Least growth of every usable zone, m, that would give a spot (bisection to 0.5 mm)."""
+    """Least growth of every usable zone, m, that would give a spot (bisection to 0.5 mm).
+
+    A tooth that does not reach a grown zone reaches no smaller one, so it is not asked again.
+    """
+    bay, at_zero = approach.case.bay, Stop(approach.heading, 0.0).pose
+    restraint, served = restraint_of(bay), served_by(approach.heading)
+    rows: list[_Under] = [
+        (bay.arms[i], apply(at_zero, p.place), p.zone)
+        for i, p in zip(served, approach.points.points, strict=True)
+    ]
     low, high = 0.0, FAR
     while high - low > 0.0005:
         middle = (low + high) / 2
-        grown = _grown(approach.points, middle)
-        if windows(approach.case.bay, grown, approach.heading, (REACHABLE,)):
-            high = middle
-        else:
+        found = _reached(rows, restraint, middle)
+        if found is None:
             low = middle
+        else:
+            rows, high = found, middle
     return high
 
 
-def _grown(points: PointSetNumbers, by: float) -> PointSetNumbers:
-    grown = tuple(
-        replace(p, zone=Zone(p.zone.along + by, p.zone.across + by)) for p in points.points
-    )
-    return replace(points, points=grown)  # type: ignore[arg-type]
+def _reached(rows: list[_Under], restraint: Restraint, by: float) -> list[_Under] | None:
+    """The arms with only those teeth that reach their grown zones; None without a common spot."""
+    shared: tuple[tuple[float, float], ...] = (REACHABLE,)
+    left = []
+    for arm, at, zone in rows:
+        here = arm_windows(arm, restraint, at, Zone(zone.along + by, zone.across + by))
+        shared = intersect(shared, union([(w.low, w.high) for w in here]))
+        if not shared:
+            return None
+        swings = [w.swing for w in here if w.swing is not None]
+        kept = replace(arm, swing_low=swings[0], swing_high=swings[-1]) if swings else arm
+        left.append((kept, at, zone))
+    return left
 
 
 def _stack_miss(approach: Approach) -> Check:

@@ -14,7 +14,8 @@ from underset.geometry import SpotWindow
 from underset.planner.candidates import (
     Approach,
     closer_spots,
-    setting_at,
+    placed_at,
+    set_on,
     spot_windows_of,
     spots,
 )
@@ -30,7 +31,7 @@ from underset.planner.stacks import (
 )
 from underset.setting.checks import yes
 from underset.setting.clear import greatest_touch_seat, layout
-from underset.setting.evaluate import Case, Memo, evaluate, with_ways
+from underset.setting.evaluate import Case, Memo, evaluate, kept_of, with_ways
 from underset.setting.place import HEADINGS, NOSE_IN, Stop, placements
 from underset.setting.result import (
     CORNERS,
@@ -207,7 +208,7 @@ class _Row:
     stop: Stop | None = None
     closer: bool = False
     movable: bool = False
-    rest: Iterator[tuple[Evaluation, int]] = field(default_factory=lambda: iter(()))
+    rest: Iterator[_Pending] = field(default_factory=lambda: iter(()))
     failed: list[tuple[StackChoice, Check]] = field(default_factory=list)
 
     @property
@@ -279,13 +280,12 @@ class _Row:
 def _push(pending: list[_Pending], row: _Row) -> None:
     following = next(row.rest, None)
     if following is not None:
-        evaluation, pieces = following
-        heappush(pending, _Pending(_key(evaluation, pieces), evaluation, pieces, row))
+        heappush(pending, following)
 
 
 def _settle(pending: list[_Pending], first: _Pending, found: Found) -> None:
     """Complete the best pending setting by its ways in, and file it."""
-    evaluation = with_ways(first.row.case, first.evaluation)
+    evaluation = with_ways(first.row.case, first.evaluation, found.memo)
     if evaluation.usable:
         found.choices.append(_choice(evaluation, first.pieces))
         return
@@ -359,7 +359,8 @@ def _rows(
     found: Found,
     limits: Limits,
 ) -> Iterator[_Row]:
-    here, (by_corner, easiest) = spot_windows_of(approach), stacks
+    by_corner, easiest = stacks
+    here = spot_windows_of(approach, kept_of(approach.case, found.memo))
     if easiest is None or not here:
         found.count += 1
         for check in refusal_without_candidate(approach, easiest is not None, bool(here)):
@@ -371,7 +372,7 @@ def _rows(
         yield row
 
 
-def _candidates(row: _Row, found: Found, limits: Limits) -> Iterator[tuple[Evaluation, int]]:
+def _candidates(row: _Row, found: Found, limits: Limits) -> Iterator[_Pending]:
     """Settings of a window that nothing stops, spot by spot, easiest stack first.
 
     Where the easiest stack leaves the arms little room below the body, the easiest one that leaves
@@ -379,11 +380,11 @@ def _candidates(row: _Row, found: Found, limits: Limits) -> Iterator[tuple[Evalu
     """
     for stop in row.stops:
         row.failed.clear()
-        for settings in _settings(row, stop):
+        for settings in _settings(row, stop, found.memo):
             fit = _fitting(row, settings, found, limits)
             if found.at_limit:
                 return
-            yield from sorted(fit, key=lambda f: _key(*f))
+            yield from sorted(fit)
             if row.beyond_stacks:
                 break
 
@@ -391,10 +392,8 @@ def _candidates(row: _Row, found: Found, limits: Limits) -> Iterator[tuple[Evalu
 _Seated = tuple[Setting, StackChoice]
 
 
-def _fitting(
-    row: _Row, settings: list[_Seated], found: Found, limits: Limits
-) -> list[tuple[Evaluation, int]]:
-    """Those of these settings that nothing stops, with their pieces."""
+def _fitting(row: _Row, settings: list[_Seated], found: Found, limits: Limits) -> list[_Pending]:
+    """Those of these settings that nothing stops."""
     fit = []
     for setting, choice in settings:
         if found.count >= limits.candidates:
@@ -406,30 +405,37 @@ def _fitting(
             found.count_stops(evaluation)
             row.fail(evaluation, choice)
         else:
-            fit.append((evaluation, choice.pieces))
+            key = _key(evaluation, choice.pieces)
+            fit.append(_Pending(key, evaluation, choice.pieces, row))
     return fit
 
 
-def _settings(row: _Row, stop: Stop) -> Iterator[list[_Seated]]:
+def _settings(row: _Row, stop: Stop, memo: Memo) -> Iterator[list[_Seated]]:
     """Settings at one stop, easiest stack first, the seat low enough for the arms to pass below.
 
     Where no stack brings the seat down that far, the lowest one stands for all of them.
     """
     case, points = row.case, row.approach.points
-    first = setting_at(row.approach, stop, row.window, row.easiest)
-    if first is None:
+    sure = placed_at(row.approach, stop)
+    if not sure:
         return
+
+    def on(choice: StackChoice) -> _Seated:
+        return set_on(row.approach, stop, row.window, sure, choice), choice
+
+    first, _ = on(row.easiest)
     gap = case.policy["gap_arm"]
-    greatest = greatest_touch_seat(layout(first, case.vehicle, case.bay, case.shelf), gap)
+    plan = layout(first, case.vehicle, case.bay, case.shelf, kept_of(case, memo))
+    greatest = greatest_touch_seat(plan, gap)
     some = False
     for choice in row.choices(greatest):
         settled = seated(choice, points, greatest - gap, greatest)
         assert settled is not None
         together = [settled] if some else [settled, *_roomier(row, settled, greatest - gap)]
         some = True
-        yield [_set(row, stop, c) for c in together]
+        yield [on(c) for c in together]
     if not some:
-        yield [_set(row, stop, c) for c in _lowest(row)]
+        yield [on(c) for c in _lowest(row)]
 
 
 def _roomier(row: _Row, easiest: StackChoice, roomy: float) -> list[StackChoice]:
@@ -452,12 +458,6 @@ def _lowest(row: _Row) -> Iterator[StackChoice]:
         if choice is not None:
             yield seated(choice, row.approach.points, low, max(low, choice.seat_low)) or choice
             return
-
-
-def _set(row: _Row, stop: Stop, choice: StackChoice) -> _Seated:
-    setting = setting_at(row.approach, stop, row.window, choice)
-    assert setting is not None
-    return setting, choice
 
 
 # --- what each check of the stack looks at, everything else at one spot being the same -----------

@@ -2,11 +2,12 @@
 
 from underset.setting import clear, loads
 from underset.setting.bearing import bearing_checks, bearing_status, taken_off, with_items
+from underset.setting.borne import ledger_of
 from underset.setting.build import bay_numbers, item_from, shelf, value, vehicle_numbers
 from underset.setting.catalogue import CHECKS, GROUPS, CheckKind
 from underset.setting.checks import at_least, yes
 from underset.setting.clear import greatest_touch_seat, layout
-from underset.setting.evaluate import Case, Memo, evaluate, stands_at, with_ways
+from underset.setting.evaluate import Case, Kept, Memo, evaluate, kept_of, stands_at, with_ways
 from underset.setting.loads import ARM_ORDER, Footing, box_in_L, footing, split_limit
 from underset.setting.numbers import (
     AdapterNumbers,
@@ -23,6 +24,7 @@ from underset.setting.place import (
     TAIL_IN,
     Stop,
     placements,
+    restraint_of,
     served_by,
     windows,
     windows_by_corner,
@@ -81,6 +83,7 @@ __all__ = [
     "Evaluation",
     "Footing",
     "HoldPoint",
+    "Kept",
     "Memo",
     "Missing",
     "Outcome",
@@ -122,12 +125,15 @@ __all__ = [
     "footing",
     "greatest_touch_seat",
     "item_from",
+    "kept_of",
     "layout",
+    "ledger_of",
     "load_change",
     "loads",
     "merge",
     "note_text",
     "placements",
+    "restraint_of",
     "say",
     "scene",
     "served_by",

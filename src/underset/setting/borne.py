@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import hypot, inf, tan
+from typing import Any
 
 from underset.records.policy import Policy
 from underset.setting.numbers import BayNumbers, Shelf, VehicleNumbers
@@ -21,7 +22,6 @@ from underset.statics import (
     load_forms,
     mean_ranges,
     residuals,
-    sum_range,
     sum_ranges,
     total,
     unloading_height,
@@ -126,29 +126,39 @@ class Borne:
     level: tuple[float, int, int]  # unevenness that empties a pad, m; pad moved, pad emptied
 
 
-def bear(states: Sequence[State], foot: Footing) -> tuple[Borne, ...]:
-    """Every state on the lift; steps that change nothing that bears are worked out once."""
+def bear(
+    states: Sequence[State], foot: Footing, kept: dict[object, Any] | None = None
+) -> tuple[Borne, ...]:
+    """Every state on the lift; steps that change nothing that bears are worked out once.
+
+    `kept` holds what each ledger adds up to, which no footing changes.
+    """
     done: dict[object, Borne] = {}
+    kept = {} if kept is None else kept
     found = []
     for state in with_stand_loads(states, foot.forms):
         if state.lifted:
             key = (state.items, state.supports)
-            if key not in done:
-                done[key] = _borne(state, foot)
-            found.append(replace(done[key], state=state))
+            if key in done:
+                found.append(replace(done[key], state=state))
+            else:
+                done[key] = _borne(state, foot, kept)
+                found.append(done[key])
     return tuple(found)
 
 
-def _borne(state: State, foot: Footing) -> Borne:
-    items = state.items + state.supports_as_items()
-    whole = total(state.items)
-    carried = total(items) if state.supports else whole
+def _borne(state: State, foot: Footing, kept: dict[object, Any]) -> Borne:
+    items, whole, carried = ledger_of(state, kept)
     shift = shift_of(whole, foot)
-    spans = pad_spans(items, foot, carried, shift)
+    edges = [(a, b, c, 0.0) for a, b, c in foot.edges]
+    turn, against = _turn(foot, carried)
+    sums = sum_ranges(items, [*_shares(foot), *edges, turn])
+    loads, rights, turning = sums[:4], sums[4:-1], sums[-1]
+    spans = _pad_spans(loads, foot, carried, shift)
     weight = carried.mass * G0
     (a1, b1, c1), (a2, b2, c2) = foot.forms[:2]
-    edges = [(a, b, c, 0.0) for a, b, c in foot.edges]
     front, *inside = mean_ranges(items, [(a1 + a2, b1 + b2, c1 + c2, 0.0), *edges])
+    linear = [G0 * nominal for _, nominal, _ in loads]
     return Borne(
         state=state,
         items=items,
@@ -157,13 +167,27 @@ def _borne(state: State, foot: Footing) -> Borne:
         spans=spans,
         weight=weight,
         shift=shift,
-        left=Residuals(*residuals(foot.pads, _linear(items, foot), weight, carried.cg[:2])),
+        left=Residuals(*residuals(foot.pads, linear, weight, carried.cg[:2])),
         front=front,
         edges=tuple(inside),
-        righting=_righting(items, foot, carried, shift),
-        turning=_turning(items, foot, carried),
+        righting=_righting(rights, foot, carried, shift),
+        turning=G0 * turning[0] - against,
         level=_level(foot, tuple(n for _, n, _ in spans)),
     )
+
+
+Ledger = tuple[tuple[Item, ...], Total, Total]
+"""Entries that bear, what the vehicle weighs, and what the pads carry of it."""
+
+
+def ledger_of(state: State, kept: dict[object, Any]) -> Ledger:
+    """What a state's ledger adds up to: the same wherever the vehicle stands."""
+    key = ("ledger", state.items, state.supports)
+    found: Ledger | None = kept.get(key)
+    if found is None:
+        items, whole = state.items + state.supports_as_items(), total(state.items)
+        found = kept[key] = (items, whole, total(items) if state.supports else whole)
+    return found
 
 
 def shift_of(whole: Total, foot: Footing) -> Point:
@@ -181,23 +205,25 @@ def moved(b: float, c: float, shift: Point) -> float:
     return abs(b) * shift[0] + abs(c) * shift[1]
 
 
-def _linear(items: tuple[Item, ...], foot: Footing) -> tuple[float, ...]:
-    return tuple(
-        G0 * sum(i.mass * (a + b * i.place[0] + c * i.place[1]) for i in items)
-        for a, b, c in foot.forms
-    )
+def _shares(foot: Footing) -> list[tuple[float, float, float, float]]:
+    return [(a, b, c, 0.0) for a, b, c in foot.forms]
 
 
 def pad_spans(
     items: tuple[Item, ...], foot: Footing, carried: Total, shift: Point
-) -> tuple[tuple[float, float, float], ...]:
+) -> tuple[Span, ...]:
     """Least, nominal and greatest load of each pad, N, over masses, places, level and shift.
 
     Springs under a rigid body plus warp are exact while every pad presses; a pad that would pull
     is set to zero and the others get the three-pad loads of the nominal ledger at least.
     """
+    return _pad_spans(sum_ranges(items, _shares(foot)), foot, carried, shift)
+
+
+def _pad_spans(
+    sums: Sequence[Span], foot: Footing, carried: Total, shift: Point
+) -> tuple[Span, ...]:
     spans = []
-    sums = sum_ranges(items, [(a, b, c, 0.0) for a, b, c in foot.forms])
     rows = zip(sums, foot.forms, foot.pattern, strict=True)
     for (low, nominal, high), (_, b, c), n in rows:
         extra = foot.warp * abs(n) + G0 * carried.mass_high * moved(b, c, shift)
@@ -217,22 +243,22 @@ def pad_spans(
 
 
 def _righting(
-    items: tuple[Item, ...], foot: Footing, carried: Total, shift: Point
+    sums: Sequence[Span], foot: Footing, carried: Total, shift: Point
 ) -> tuple[float, ...]:
     heavy = carried.mass_high * G0
-    sums = sum_ranges(items, [(a, b, c, 0.0) for a, b, c in foot.edges])
     return tuple(
         G0 * low - heavy * moved(b, c, shift)
         for (low, _, _), (_, b, c) in zip(sums, foot.edges, strict=True)
     )
 
 
-def _turning(items: tuple[Item, ...], foot: Footing, carried: Total) -> float:
+def _turn(foot: Footing, carried: Total) -> tuple[tuple[float, float, float, float], float]:
+    """Loads times their distance from the CG as a form, and what warp may take off their sum."""
     x, y = carried.cg[:2]
     far = [hypot(px - x, py - y) for px, py in foot.pads]
     a, b, c = (sum(r * f[k] for r, f in zip(far, foot.forms, strict=True)) for k in range(3))
     warp = foot.warp * abs(sum(r * n for r, n in zip(far, foot.pattern, strict=True)))
-    return G0 * sum_range(items, (a, b, c, 0.0))[0] - warp
+    return (a, b, c, 0.0), warp
 
 
 def _level(foot: Footing, nominal: tuple[float, ...]) -> tuple[float, int, int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from math import isfinite
 
 from underset.errors import InternalError
@@ -114,12 +115,10 @@ def _made(
     for figure in (demand, limit, margin):
         if figure is not None and not isfinite(figure):
             raise InternalError(f"check {name}: figure {figure} is not finite; result withheld")
-    kind = CHECKS[name]
-    if kind.group not in _RANKED or name in _UNRANKED:
-        slack = None
+    unit, ranked, cited = _about(name)
     return Check(
-        name, status, demand, limit, margin, slack, kind.unit, nominal, "", where, note, inputs,
-        sources or _cited(name),
+        name, status, demand, limit, margin, slack if ranked else None, unit, nominal, "", where,
+        note, inputs, sources or cited,
     )  # fmt: skip
 
 
@@ -127,10 +126,10 @@ def _made(
 _RANKED = ("placing", "load", "stability", "clearance")
 _UNRANKED = ("width", "door", "clear_space", "drive_through", "carriage_level", "rated_load")
 
-_CITED: dict[str, tuple[str, ...]] = {}
 
-
-def _cited(name: str) -> tuple[str, ...]:
-    if name not in _CITED:
-        _CITED[name] = tuple(str(s) for s in CHECKS[name].sources)
-    return _CITED[name]
+@cache
+def _about(name: str) -> tuple[str, bool, tuple[str, ...]]:
+    """Unit of a check, whether it ranks settings, and what it cites."""
+    kind = CHECKS[name]
+    ranked = kind.group in _RANKED and name not in _UNRANKED
+    return kind.unit, ranked, tuple(str(s) for s in kind.sources)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import hypot, inf
+from typing import Any
 
 from underset.geometry import (
     Arm,
@@ -50,6 +51,10 @@ _Task = tuple[
 ]
 
 
+Known = dict[tuple[int, int], tuple[float | None, float]]
+"""By arm and zone: the highest part of the arm below the zone, and the distance beside it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Layout:
     """Shapes of one setting in L, made once for all clearance checks."""
@@ -65,12 +70,55 @@ class Layout:
     strip_boxes: tuple[Box, ...]
     tyre_boxes: tuple[Box, ...]
     zone_boxes: tuple[Box, ...]
+    known: Known
 
 
-def layout(setting: Setting, vehicle: VehicleNumbers, bay: BayNumbers, shelf: Shelf) -> Layout:
-    """Arms as strips, tyres and zones carried to L."""
-    stop = Stop(setting.heading, setting.spot, setting.sideways, setting.yaw)
-    pose = stop.pose
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """What of a layout the stop and the arms in plan decide, whatever stacks stand on them."""
+
+    pose: Pose
+    strips: tuple[Strip | None, ...]
+    tops: tuple[float, ...]
+    zones: tuple[tuple[ZoneNumbers, Polygon], ...] | None
+    strip_boxes: tuple[Box, ...]
+    zone_boxes: tuple[Box, ...]
+    known: Known
+
+
+def layout(
+    setting: Setting,
+    vehicle: VehicleNumbers,
+    bay: BayNumbers,
+    shelf: Shelf,
+    kept: dict[object, Any] | None = None,
+) -> Layout:
+    """Arms as strips, tyres and zones carried to L; `kept` holds what no stack changes."""
+    key = ("layout", _in_plan(setting))
+    plan: _Plan | None = None if kept is None else kept.get(key)
+    if plan is None:
+        plan = _plan(setting, vehicle, bay)
+    if kept is not None:
+        kept[key] = plan
+    tyres = tyres_in_L(vehicle, plan.pose, setting.seat + max(plan.tops))
+    return Layout(
+        setting=setting,
+        pose=plan.pose,
+        heading=plan.pose.yaw,
+        strips=plan.strips,
+        tops=plan.tops,
+        tyres=tyres,
+        zones=plan.zones,
+        heads=tuple([shelf.types[a.stack[-1].adapter] for a in setting.arms if a.stack]),
+        strip_boxes=plan.strip_boxes,
+        tyre_boxes=tuple([box(t) for t in tyres or ()]),
+        zone_boxes=plan.zone_boxes,
+        known=plan.known,
+    )
+
+
+def _plan(setting: Setting, vehicle: VehicleNumbers, bay: BayNumbers) -> _Plan:
+    pose = Stop(setting.heading, setting.spot, setting.sideways, setting.yaw).pose
     strips, tops = [], []
     for a in setting.arms:
         index = ARM_PLACES.index(a.arm)
@@ -78,21 +126,16 @@ def layout(setting: Setting, vehicle: VehicleNumbers, bay: BayNumbers, shelf: Sh
         angle = arm.inward + arm.turn * a.swing
         strips.append(strip(arm.pivot, angle, a.reach, profile) if profile else None)
         tops.append(max((s[2] for s in profile), default=0.0) if profile else 0.0)
-    tyres = tyres_in_L(vehicle, pose, setting.seat + max(tops))
     zones = vehicle.zones
-    placed = None if zones is None else tuple((z, apply_all(pose, z.outline)) for z in zones)
-    return Layout(
-        setting=setting,
+    placed = None if zones is None else tuple([(z, apply_all(pose, z.outline)) for z in zones])
+    return _Plan(
         pose=pose,
-        heading=pose.yaw,
         strips=tuple(strips),
         tops=tuple(tops),
-        tyres=tyres,
         zones=placed,
-        heads=tuple(shelf.types[a.stack_ids[-1]] for a in setting.arms if a.stack),
         strip_boxes=tuple([box([p for slab, _ in s or () for p in slab]) for s in strips]),
-        tyre_boxes=tuple([box(t) for t in tyres or ()]),
         zone_boxes=tuple([box(outline) for _, outline in placed or ()]),
+        known={},
     )
 
 
@@ -188,31 +231,42 @@ def _arm_zone(plan: Layout, gap: float) -> Check:
     if plan.zones is None:
         return not_known("arm_zone", "underbody zones not given")
     worst, corner, zone_id = inf, "", ""
-    rows = zip(plan.setting.arms, plan.strips, plan.tops, plan.strip_boxes, strict=True)
-    for a, s, top, around in rows:
-        assert s is not None
-        for (zone, outline), there in zip(plan.zones, plan.zone_boxes, strict=True):
+    for i, around in enumerate(plan.strip_boxes):
+        for j, there in enumerate(plan.zone_boxes):
             if apart(around, there) >= worst:
                 continue
-            room = _zone_room(s, top, zone, outline, plan.setting.seat, gap)
+            room = _zone_room(plan, i, j, gap)
             if room < worst:
-                worst, corner, zone_id = room, a.corner, zone.id
+                worst, corner = room, plan.setting.arms[i].corner
+                zone_id = plan.zones[j][0].id
     if worst == inf:
         return yes("arm_zone", ok=True, note=("no zone near the arms",))
     return at_least("arm_zone", worst, gap, where=corner, note=("zone", zone_id))
 
 
-def _zone_room(
-    s: Strip, top: float, zone: ZoneNumbers, outline: Polygon, seat: float, gap: float
-) -> float:
+def _zone_room(plan: Layout, arm: int, j: int, gap: float) -> float:
     """Room between an arm and a zone: beside it or below it, whichever is more."""
-    below = zone.underside - (seat + top) if zone.pass_under else -inf
+    assert plan.zones is not None
+    zone, seat = plan.zones[j][0], plan.setting.seat
+    below = zone.underside - (seat + plan.tops[arm]) if zone.pass_under else -inf
     if below >= 2 * gap:
         return inf if below > 4 * gap else below
-    under = highest_under(s, outline)
+    under, beside = _meeting(plan, arm, j)
     if under is None:
-        return max(below, strip_to_polygon(s, outline))
+        return max(below, beside)
     return zone.underside - (seat + under) if zone.pass_under else 0.0
+
+
+def _meeting(plan: Layout, arm: int, j: int) -> tuple[float | None, float]:
+    """Highest part of an arm below a zone and the distance beside it: no seat changes them."""
+    found = plan.known.get((arm, j))
+    if found is None:
+        s, outline = plan.strips[arm], (plan.zones or ())[j][1]
+        assert s is not None
+        under = highest_under(s, outline)
+        beside = strip_to_polygon(s, outline) if under is None else 0.0
+        found = plan.known[arm, j] = (under, beside)
+    return found
 
 
 def greatest_touch_seat(plan: Layout, gap: float) -> float:
@@ -224,23 +278,23 @@ def greatest_touch_seat(plan: Layout, gap: float) -> float:
     if plan.zones is None or None in plan.strips:
         return inf
     greatest = inf
-    for s, top, around in zip(plan.strips, plan.tops, plan.strip_boxes, strict=True):
-        assert s is not None
-        for (zone, outline), there in zip(plan.zones, plan.zone_boxes, strict=True):
+    for i, (top, around) in enumerate(zip(plan.tops, plan.strip_boxes, strict=True)):
+        for j, ((zone, _), there) in enumerate(zip(plan.zones, plan.zone_boxes, strict=True)):
             if zone.underside - top - gap >= greatest and zone.pass_under:
                 continue
             if apart(around, there) < gap:
-                greatest = min(greatest, _seat_below(s, top, zone, outline, gap))
+                greatest = min(greatest, _seat_below(plan, i, j, gap))
     return greatest
 
 
-def _seat_below(s: Strip, top: float, zone: ZoneNumbers, outline: Polygon, gap: float) -> float:
-    under = highest_under(s, outline)
-    if under is None and strip_to_polygon(s, outline) >= gap:
+def _seat_below(plan: Layout, arm: int, j: int, gap: float) -> float:
+    assert plan.zones is not None
+    zone, (under, beside) = plan.zones[j][0], _meeting(plan, arm, j)
+    if under is None and beside >= gap:
         return inf
     if not zone.pass_under:
         return -inf
-    return zone.underside - (top if under is None else under) - gap
+    return zone.underside - (plan.tops[arm] if under is None else under) - gap
 
 
 def _arm_arm(plan: Layout, gap: float) -> Check:
@@ -298,7 +352,7 @@ def _pad_zone(plan: Layout, gap: float) -> Iterator[Check]:
 # --- way in ------------------------------------------------------------------------------------
 
 
-def ways_in(plan: Layout, bay: BayNumbers, gap: float) -> Iterator[Check]:
+def ways_in(plan: Layout, bay: BayNumbers, gap: float, kept: dict[object, Any]) -> Iterator[Check]:
     """Each arm from parked to set at lowest height, the other arm of its side parked or set."""
     if plan.tyres is None or plan.zones is None or None in plan.strips or None in bay.parked:
         missing = "tyres not given" if plan.tyres is None else "way in cannot be traced"
@@ -307,7 +361,13 @@ def ways_in(plan: Layout, bay: BayNumbers, gap: float) -> Iterator[Check]:
     if any(head.width is None for head in plan.heads):
         yield not_known("way_in", "pad width not given")
         return
-    blocked = [a for a in plan.setting.arms if not has_way_in(*_task(plan, bay, a, gap))]
+    blocked = []
+    for a in plan.setting.arms:
+        task = _task(plan, bay, a, gap)
+        if task not in kept:
+            kept[task] = has_way_in(*task)
+        if not kept[task]:
+            blocked.append(a)
     if not blocked:
         yield yes("way_in", ok=True)
     for a in blocked:

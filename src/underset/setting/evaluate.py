@@ -23,6 +23,7 @@ from underset.setting.result import (
     Setting,
     StateResult,
     Status,
+    told_of,
 )
 from underset.setting.standing import Standing
 from underset.setting.state import State
@@ -53,7 +54,7 @@ Memo = dict[int, tuple[Case, Kept]]
 """What is kept of each case of one search."""
 
 
-def _kept(case: Case, memo: Memo | None) -> Kept:
+def kept_of(case: Case, memo: Memo | None) -> Kept:
     """What is kept of this very case; the case is held too, so that its id stays its own."""
     if memo is None:
         return {}
@@ -72,13 +73,12 @@ def evaluate(
     such a result may refuse, but is no permission until `with_ways` has completed it. `memo` keeps
     what does not change while only the spot moves.
     """
-    plan = clear.layout(setting, case.vehicle, case.bay, case.shelf)
-    kept = _kept(case, memo)
-    first = tuple(_setting_checks(case, setting, plan, kept))
-    states = tuple(_states(case, setting, plan, kept))
-    judged = (replace(states[0], checks=first + states[0].checks), *states[1:])
-    evaluation = Evaluation(setting, tuple([_named(s) for s in judged]))
-    return with_ways(case, evaluation, plan) if complete else evaluation
+    kept = kept_of(case, memo)
+    plan = clear.layout(setting, case.vehicle, case.bay, case.shelf, kept)
+    head, *others = _states(case, setting, plan, kept)
+    first = told_of(_setting_checks(case, setting, plan, kept), head.name)
+    evaluation = Evaluation(setting, (replace(head, checks=first + head.checks), *others))
+    return with_ways(case, evaluation, memo) if complete else evaluation
 
 
 def stands_at(case: Case, setting: Setting, memo: Memo) -> bool:
@@ -88,14 +88,14 @@ def stands_at(case: Case, setting: Setting, memo: Memo) -> bool:
     """
     return not any(
         c.status in (Status.STOPS, Status.NOT_KNOWN)
-        for c in _moving_checks(case, setting, _kept(case, memo))
+        for c in _moving_checks(case, setting, kept_of(case, memo))
     )
 
 
 def _moving_checks(case: Case, setting: Setting, kept: Kept) -> Iterator[Check]:
     vehicle, bay, policy = case.vehicle, case.bay, case.policy
     points = case.point_set(setting.point_set)
-    plan = clear.layout(setting, vehicle, bay, case.shelf)
+    plan = clear.layout(setting, vehicle, bay, case.shelf, kept)
     yield from placing.arm_checks(setting, points, bay, case.shelf, policy)
     yield from clear.clearance_checks(plan, vehicle, bay, policy, kept)
     yield from clear.door_checks(plan, vehicle, bay, policy, None)
@@ -103,21 +103,16 @@ def _moving_checks(case: Case, setting: Setting, kept: Kept) -> Iterator[Check]:
         yield from state.checks
 
 
-def with_ways(case: Case, evaluation: Evaluation, plan: clear.Layout | None = None) -> Evaluation:
+def with_ways(case: Case, evaluation: Evaluation, memo: Memo | None = None) -> Evaluation:
     """The evaluation completed by the way in of every arm."""
-    if plan is None:
-        plan = clear.layout(evaluation.setting, case.vehicle, case.bay, case.shelf)
-    ways = tuple(clear.ways_in(plan, case.bay, case.policy["gap_arm"]))
+    kept = kept_of(case, memo)
+    plan = clear.layout(evaluation.setting, case.vehicle, case.bay, case.shelf, kept)
     head = evaluation.states[0]
-    named = tuple(replace(c, state=head.name) for c in ways)
+    named = told_of(clear.ways_in(plan, case.bay, case.policy["gap_arm"], kept), head.name)
     return replace(
         evaluation,
         states=(replace(head, checks=head.checks + named), *evaluation.states[1:]),
     )
-
-
-def _named(state: StateResult) -> StateResult:
-    return replace(state, checks=tuple([c.in_state(state.name) for c in state.checks]))
 
 
 def _setting_checks(
@@ -128,15 +123,29 @@ def _setting_checks(
     yield from placing.placing_checks(setting, vehicle, points, bay, policy, kept)
     yield from placing.stack_checks(setting, vehicle, points, bay, case.shelf, policy)
     yield from _clearance(case, plan, kept)
+    key = ("papers", points.id)
+    if key not in kept:
+        kept[key] = tuple(_papers(case, points))
+    yield from kept[key]
+
+
+def _papers(case: Case, points: PointSetNumbers) -> Iterator[Check]:
+    """What is the same wherever the vehicle stands and whatever it stands on."""
     yield _carriages(case)
-    yield from placing.paper_checks(vehicle, points, bay, policy, case.standing)
+    yield from placing.paper_checks(case.vehicle, points, case.bay, case.policy, case.standing)
     yield from placing.intake_checks(case.intake)
 
 
 def _clearance(case: Case, plan: clear.Layout, kept: Kept) -> Iterator[Check]:
-    yield from clear.clearance_checks(plan, case.vehicle, case.bay, case.policy, kept)
-    yield from clear.door_checks(plan, case.vehicle, case.bay, case.policy, None)
-    yield clear.overhead_check(plan, case.vehicle, case.bay, case.policy, case.states)
+    vehicle, bay, policy = case.vehicle, case.bay, case.policy
+    yield from clear.clearance_checks(plan, vehicle, bay, policy, kept)
+    doors, overhead = ("doors", plan.pose), ("overhead", plan.setting.seat)
+    if doors not in kept:
+        kept[doors] = tuple(clear.door_checks(plan, vehicle, bay, policy, None))
+    yield from kept[doors]
+    if overhead not in kept:
+        kept[overhead] = clear.overhead_check(plan, vehicle, bay, policy, case.states)
+    yield kept[overhead]
 
 
 def _carriages(case: Case) -> Check:
@@ -151,13 +160,14 @@ def _carriages(case: Case) -> Check:
 
 def _states(case: Case, setting: Setting, plan: clear.Layout, kept: Kept) -> Iterator[StateResult]:
     if case.vehicle.kerb is None:
-        yield from (_unknown(s) for s in case.states)
+        for state in case.states:
+            yield _unknown(state, loads.unknown_loads())
         return
     try:
         foot = loads.footing(case.vehicle, case.bay, case.shelf, case.policy, setting)
     except InputError as error:
-        refusal = loads.in_line_refusal(error)
-        yield from (replace(_unknown(s), checks=(refusal,)) for s in case.states)
+        for state in case.states:
+            yield _unknown(state, (loads.in_line_refusal(error),))
         return
     borne = iter(_judged(case, setting, foot, kept))
     for state in case.states:
@@ -165,10 +175,9 @@ def _states(case: Case, setting: Setting, plan: clear.Layout, kept: Kept) -> Ite
             yield loads.on_the_floor(state, plan.pose)
             continue
         result = loads.state_result(next(borne), case.bay, plan.pose)
-        if state.doors:
-            doors = clear.door_checks(plan, case.vehicle, case.bay, case.policy, state)
-            result = replace(result, checks=(*result.checks, *doors))
-        yield result
+        doors = clear.door_checks(plan, case.vehicle, case.bay, case.policy, state)
+        more = told_of(doors, state.name) if state.doors else ()
+        yield replace(result, checks=(*result.checks, *more)) if more else result
 
 
 def _judged(
@@ -181,7 +190,9 @@ def _judged(
         found = loads.judge_states(borne, foot, case.vehicle, case.bay, case.policy, setting)
         if case.vehicle.basis.estimated:
             found = _too_wide(case, setting, foot, found)
-        kept[key] = found
+        found = kept[key] = tuple(
+            [replace(j, checks=told_of(j.checks, j.state.name)) for j in found]
+        )
     return found
 
 
@@ -189,7 +200,7 @@ def _borne(case: Case, foot: loads.Footing, kept: Kept) -> tuple[loads.Borne, ..
     """What the states put on the pads: the same for every stack under the same places."""
     key = (foot.pads, foot.forms, foot.edges, foot.warp, foot.up, foot.unsure)
     if key not in kept:
-        kept[key] = loads.bear(case.states, foot)
+        kept[key] = loads.bear(case.states, foot, kept)
     found: tuple[loads.Borne, ...] = kept[key]
     return found
 
@@ -224,8 +235,8 @@ _NOTHING = PadLoad(0.0, 0.0, 0.0)
 _ORIGIN = (0.0, 0.0, 0.0)
 
 
-def _unknown(state: State) -> StateResult:
+def _unknown(state: State, checks: tuple[Check, ...]) -> StateResult:
     return StateResult(
         state.name, state.label, 0.0, 0.0, 0.0, _ORIGIN, _ORIGIN, _ORIGIN, _ORIGIN,
-        (_NOTHING,) * 4, (), Residuals(0.0, 0.0, 0.0), loads.unknown_loads(), known=False,
+        (_NOTHING,) * 4, (), Residuals(0.0, 0.0, 0.0), told_of(checks, state.name), known=False,
     )  # fmt: skip

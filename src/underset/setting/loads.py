@@ -27,6 +27,7 @@ from underset.setting.result import (
     StandLoad,
     StateResult,
     Status,
+    told_of,
 )
 from underset.setting.stand_loads import STAND
 from underset.setting.state import PushCase, State, Support
@@ -64,12 +65,13 @@ def judge_states(
     for borne in states:
         state = borne.state
         key = (state.items, state.supports, state.pushes, state.refusals, state.moves_lift)
-        if key not in done:
-            done[key] = _judged(
-                borne,
-                tuple(_as_known(_checks(borne, foot, vehicle, bay, policy, setting), vehicle)),
-            )
-        found.append(replace(done[key], state=state))
+        if key in done:
+            found.append(replace(done[key], state=state))
+            continue
+        checks = _checks(borne, foot, vehicle, bay, policy, setting)
+        known = tuple(checks if vehicle.height_known else _as_known(checks))
+        done[key] = _judged(borne, known)
+        found.append(done[key])
     return tuple(found)
 
 
@@ -93,9 +95,9 @@ _NEED_HEIGHT = frozenset({
 })  # fmt: skip
 
 
-def _as_known(checks: Iterator[Check], vehicle: VehicleNumbers) -> Iterator[Check]:
+def _as_known(checks: Iterator[Check]) -> Iterator[Check]:
     for check in checks:
-        if vehicle.height_known or check.name not in _NEED_HEIGHT:
+        if check.name not in _NEED_HEIGHT:
             yield check
         else:
             yield at_best(check, "cg height not known")
@@ -122,7 +124,7 @@ def state_result(judged: Judged, bay: BayNumbers, pose: Pose) -> StateResult:
             for s in state.supports
         ),
         residuals=judged.residuals,
-        checks=(*judged.checks, _window(judged.carried, bay, pose)),
+        checks=judged.checks + told_of((_window(judged.carried, bay, pose),), state.name),
     )
 
 

@@ -103,11 +103,15 @@ def _sum_span(
     least = nominal = most = 0.0
     rows = zip(masses.nominal, masses.lows, masses.spreads, places, tols, strict=True)
     for mass, low, spread, place, tol in rows:
+        nominal += mass * place
+        if spread == 0.0 == tol:
+            least += mass * place
+            most += mass * place
+            continue
         high, near, far = low + spread, place - tol, place + tol
         corners = (low * near, low * far, high * near, high * far)
         least += min(corners)
         most += max(corners)
-        nominal += mass * place
     return least, nominal, most
 
 
