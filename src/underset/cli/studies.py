@@ -264,7 +264,8 @@ def buy(
     """What to buy: least cost for a share of visits, greatest share for a budget, or every choice.
 
     Ways to serve a vehicle are those the planner meets, not every one there is. Proved optimal for
-    these; stopped by --seconds, with what no purchase can beat, and the gap. 0 an answer, 3 none.
+    these, or stopped by --seconds and told with what no purchase can beat and the gap. 0 an answer,
+    3 none.
     """
     from underset.app import open_workshop, studying, today
     from underset.studies import Curve, Limits, buying, charts, trade_off
