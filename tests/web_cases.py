@@ -45,9 +45,12 @@ def shop_in(folder: Path) -> Iterator[Shop]:
         yield shop
     finally:
         shop.close()
+        for options, app in _APPS.pop(shop, {}).items():
+            _SPARE.setdefault(options, []).append(app)
 
 
 _APPS: WeakKeyDictionary[Shop, dict[ServeOptions, FastAPI]] = WeakKeyDictionary()
+_SPARE: dict[ServeOptions, list[FastAPI]] = {}  # apps whose shop is closed: to be used again
 
 
 def app_of(shop: Shop, options: ServeOptions = OPEN) -> FastAPI:
@@ -57,7 +60,9 @@ def app_of(shop: Shop, options: ServeOptions = OPEN) -> FastAPI:
     """
     apps = _APPS.setdefault(shop, {})
     if options not in apps:
-        apps[options] = create_app(shop, options)
+        spare = _SPARE.get(options)
+        apps[options] = spare.pop() if spare else create_app(shop, options)
+    apps[options].state.shop = shop
     apps[options].state.sign_in_rate = Rate(TRIES_A_MINUTE)
     return apps[options]
 

@@ -25,7 +25,7 @@ CHECKS: list[Any] = [
     checks.content_type_conformance,
     checks.response_schema_conformance,
 ]
-SEEDS = (1, 20, 333)
+SEEDS = (1, 20)
 EXAMPLES = 60
 # A request is judged by its answer; how long a busy machine takes is measured in benchmarks.
 PATIENCE = 120.0
