@@ -443,16 +443,17 @@ def side_crossings(a: Pair, b: Pair, y: float, radius: float) -> Pair:
     high = -inf
     ex = b[0] - a[0]
     ey = b[1] - a[1]
-    if ey != 0.0:
-        side = radius / hypot(ex, ey)
-        for sign in (-side, side):
-            t = (y - a[1] + sign * ex) / ey
-            if 0.0 <= t <= 1.0:
-                x = a[0] + t * ex + sign * ey
-                if x < low:
-                    low = x
-                if x > high:
-                    high = x
+    if ey == 0.0:
+        return (low, high)
+    side = radius / hypot(ex, ey)
+    for sign in (-side, side):
+        t = (y - a[1] + sign * ex) / ey
+        if 0.0 <= t <= 1.0:
+            x = a[0] + t * ex + sign * ey
+            if x < low:
+                low = x
+            if x > high:
+                high = x
     return (low, high)
 
 
@@ -470,19 +471,22 @@ def ray_blocked(polygon: Outline, y: float, radius: float) -> Pair:
     for b in polygon:
         bx = b[0]
         by = b[1] - y
-        if (ay <= radius or by <= radius) and (ay >= -radius or by >= -radius):
-            off = radius * radius - ay * ay
-            if off > 0.0:
-                half = sqrt(off)
-                if ax - half < low:
-                    low = ax - half
-                if ax + half > high:
-                    high = ax + half
-            first, last = side_crossings((ax, ay), (bx, by), 0.0, radius)
-            if first < low:
-                low = first
-            if last > high:
-                high = last
+        if (ay > radius and by > radius) or (ay < -radius and by < -radius):
+            ax = bx
+            ay = by
+            continue
+        off = radius * radius - ay * ay
+        if off > 0.0:
+            half = sqrt(off)
+            if ax - half < low:
+                low = ax - half
+            if ax + half > high:
+                high = ax + half
+        first, last = side_crossings((ax, ay), (bx, by), 0.0, radius)
+        if first < low:
+            low = first
+        if last > high:
+            high = last
         ax = bx
         ay = by
     return (low, high)
