@@ -2,40 +2,18 @@
 
 from __future__ import annotations
 
-import importlib.util
-import inspect
 import math
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from types import ModuleType
 
 import pytest
 
+from tests.kernel_cases import compiled, flat, own_functions
 from underset.geometry import kernels, outline_kernels
 
 Arguments = tuple[object, ...]
 Point = tuple[float, float]
-
-
-def compiled(original: ModuleType) -> ModuleType:
-    """A second copy of a module in which each function is replaced by its compiled twin."""
-    numba = pytest.importorskip("numba")
-    spec = importlib.util.spec_from_file_location("compiled_kernels", original.__file__)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    for name in own_functions(module):
-        setattr(module, name, numba.njit(getattr(module, name)))
-    return module
-
-
-def own_functions(module: ModuleType) -> list[str]:
-    return [
-        name
-        for name, value in vars(module).items()
-        if inspect.isfunction(value) and value.__module__ == module.__name__
-    ]
 
 
 class Draw:
@@ -197,15 +175,6 @@ OUTLINES: dict[str, Callable[[Draw], Arguments]] = {
 }
 
 SETS = [(kernels, LINKAGE), (outline_kernels, OUTLINES)]
-
-
-def flat(result: object) -> Iterator[float]:
-    if isinstance(result, tuple | list):
-        for part in result:
-            yield from flat(part)
-    else:
-        assert isinstance(result, float | int)
-        yield float(result)
 
 
 @pytest.fixture(scope="module")

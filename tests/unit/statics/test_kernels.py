@@ -2,45 +2,22 @@
 
 from __future__ import annotations
 
-import importlib.util
-import inspect
 import math
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from types import ModuleType
 
 import pytest
 
+from tests.kernel_cases import compiled, flat, own_functions
 from underset.statics import kernels
 
 Arguments = tuple[object, ...]
 
 
-def compiled() -> ModuleType:
-    """A second copy of the module in which each function is replaced by its compiled twin."""
-    import numba
-
-    spec = importlib.util.spec_from_file_location("compiled_kernels", kernels.__file__)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    for name in own_functions(module):
-        setattr(module, name, numba.njit(getattr(module, name)))
-    return module
-
-
-def own_functions(module: ModuleType) -> list[str]:
-    return [
-        name
-        for name, value in vars(module).items()
-        if inspect.isfunction(value) and value.__module__ == module.__name__
-    ]
-
-
 @pytest.fixture(scope="module")
 def twins() -> ModuleType:
-    return compiled()
+    return compiled(kernels)
 
 
 class Draw:
@@ -123,15 +100,6 @@ CASES: dict[str, Callable[[Draw], Arguments]] = {
     "mean_high": mean_case,
     "inside_margin": margin_case,
 }
-
-
-def flat(result: object) -> Iterator[float]:
-    if isinstance(result, tuple):
-        for part in result:
-            yield from flat(part)
-    else:
-        assert isinstance(result, float | int)
-        yield float(result)
 
 
 @pytest.mark.parametrize("name", CASES)
