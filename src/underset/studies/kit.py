@@ -174,7 +174,7 @@ def _least_cost(case: KitCase, model: KitModel, share: float, limits: Limits) ->
     )
     first = model.milp.minimise(model.price, limits, (enough,))
     if not first.proof.has_answer:
-        return _no_answer(case, model, share, first, limits)
+        return _no_answer(case, model, share, first, clock.rest(limits.seconds / 10))
     cost = sum(b.price for b in model.buys(case, first.values))
     most = {j: -w for j, w in model.gain.items()}
     within = (enough, model.spend_at_most(cost + MONEY / 2))

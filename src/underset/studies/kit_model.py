@@ -19,7 +19,7 @@ from underset.studies.kit_case import SHELF, Buy, KitCase, Lack, Visit, Way, mer
 from underset.studies.kit_clauses import Clauses, Ways, clauses, order
 from underset.studies.milp import Milp, Row, Terms
 
-MOST_CLAUSES = 48  # of one kind of visit; more make the programme slower, not tighter
+MOST_CLAUSES = 48  # of one kind of visit, so that a visit with very many ways stays cheap to read
 Key = tuple[str, str]  # piece type and place
 
 
