@@ -148,7 +148,7 @@ def sent_form(shop: Shop, sent: Mapping[str, str]) -> Form:
     from it.
     """
     mode, id = sent.get("base_mode", "new"), sent.get("base_id", "")
-    seen, over = _whole(sent, "base_version"), _whole(sent, "over")
+    seen, over = _whole_number(sent, "base_version"), _whole_number(sent, "over")
     fields, base = clean(dict(sent)), Base()
     if mode in ("edit", "copy"):
         base = _base(shop, mode, id, seen)
@@ -157,7 +157,7 @@ def sent_form(shop: Shop, sent: Mapping[str, str]) -> Form:
         fields, base = _onto(fields, base, newer), newer
     draft = sent.get("draft", "")
     traced = draft_of(shop, draft).body.get("traced", {}) if draft else {}
-    return Form(base, fields, traced, draft, _whole(sent, "draft_version"))
+    return Form(base, fields, traced, draft, _whole_number(sent, "draft_version"))
 
 
 def _onto(fields: Mapping[str, str], old: Base, newer: Base) -> dict[str, str]:
@@ -166,7 +166,7 @@ def _onto(fields: Mapping[str, str], old: Base, newer: Base) -> dict[str, str]:
     changed = {n: t for n, t in fields.items() if t != before.get(n, "")}
     for part in (*LISTS, "sets"):
         # Lists are told by their place: where both changed one, nobody knows which entry is meant.
-        if _touched(part, changed) and _listed(part, before) != _listed(part, now):
+        if _touched(part, changed) and _fields_of_list(part, before) != _fields_of_list(part, now):
             raise ConflictError(
                 "Both have changed this list. Open the vehicle anew and type your changes into it."
             )
@@ -180,13 +180,13 @@ def _touched(part: str, changed: Mapping[str, str]) -> bool:
     return any(n.startswith(f"{part}-") for n in changed)
 
 
-def _listed(part: str, fields: Mapping[str, str]) -> dict[str, str]:
+def _fields_of_list(part: str, fields: Mapping[str, str]) -> dict[str, str]:
     if part == "sets":
         return {n: t for n, t in fields.items() if n == "sets" or n.endswith("points_id")}
     return {n: t for n, t in fields.items() if n.startswith(f"{part}-")}
 
 
-def _whole(sent: Mapping[str, str], name: str) -> int:
+def _whole_number(sent: Mapping[str, str], name: str) -> int:
     text = sent.get(name, "") or "0"
     if not (text.isascii() and text.isdigit() and len(text) < 9):
         raise InputError(name, text, "a whole number")

@@ -117,7 +117,7 @@ def _merged(
     for id, record in records.items():
         before = on_file.get(id)
         try:
-            found[id] = record if before is None else _over(kind, id, to_json(before), record)
+            found[id] = record if before is None else _row_over(kind, id, to_json(before), record)
         except InputErrors as errors:
             wrong += errors.errors
         except InputError as error:
@@ -125,7 +125,7 @@ def _merged(
     return found, wrong
 
 
-def _over(kind: str, id: str, before: dict[str, Any], record: Record) -> Record:
+def _row_over(kind: str, id: str, before: dict[str, Any], record: Record) -> Record:
     """The record on file with the figures of a row."""
     row = to_json(record)
     source = row.pop("sources", {}).get(_TABLE)

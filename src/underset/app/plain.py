@@ -111,13 +111,13 @@ def save_record(shop: Shop, named: tuple[str, str], said: Json, version: int, by
     record = policy_from(said) if kind == "policy" else from_json(model, said)
     now = shop.workshop()
     before = {e.message for e in between(now)}
-    fresh = [e for e in between(_with(now, kind, id, record)) if e.message not in before]
+    fresh = [e for e in between(_workshop_with(now, kind, id, record)) if e.message not in before]
     if fresh:
         raise InputErrors(fresh)
     return record_data(shop.save(kind, id, record, version, by))
 
 
-def _with(workshop: Workshop, kind: str, id: str, record: Any) -> Workshop:
+def _workshop_with(workshop: Workshop, kind: str, id: str, record: Any) -> Workshop:
     if kind in _SINGLE:
         changed: Json = {_SINGLE[kind]: record}
     else:

@@ -106,14 +106,14 @@ def run_sample(today: date) -> Result:
 
     planned = make_plan(open_workshop(None), Wish("harbour-hatch", remedies=False), today)
     best = planned.plan.best
-    left = [abs(x) for s in best.states for x in _left(s.residuals)] if best else [1.0]
+    left = [abs(x) for s in best.states for x in _residual(s.residuals)] if best else [1.0]
     found = 1.0 if planned.plan.outcome.value == "found" and best and best.usable else 0.0
     case = Case("sample lift", "usable setting, residuals in N and N m", (1.0, 0.0), 1e-6, tuple)
     ours = (found, max(left))
     return Result(case, ours, found == 1.0 and max(left) < case.tolerance)
 
 
-def _left(residuals: object) -> tuple[float, float, float]:
+def _residual(residuals: object) -> tuple[float, float, float]:
     return (
         getattr(residuals, "force", 1.0),
         getattr(residuals, "moment_x", 1.0),

@@ -104,7 +104,7 @@ def weigh_scales(vehicle: Vehicle, states: Sequence[LoadState], who: Who) -> Wei
         for i, what, off in odd
     )
     name, record = _sourced(vehicle, who)
-    figures = [quantity(_round(f.value), "kg", _round(_half(f)), source=name) for f in kept]
+    figures = [quantity(_round(f.value), "kg", _round(_tol(f)), source=name) for f in kept]
     told = f"{states[0].label}, {who.on.isoformat()}"
     weights = (
         Weights(state=told, front=figures[0], rear=figures[1])
@@ -130,13 +130,13 @@ def balance_told(vehicle: Vehicle) -> tuple[str, ...]:
             "Balance: not known; it takes two axle loads, or four wheel loads and both tracks.",
         )
     lines = [
-        f"Mass {told.mass.value:.0f} ± {_half(told.mass):.0f} kg",
-        f"Balance {told.aft.value * 1000:.0f} ± {_half(told.aft) * 1000:.0f} mm behind the front "
+        f"Mass {told.mass.value:.0f} ± {_tol(told.mass):.0f} kg",
+        f"Balance {told.aft.value * 1000:.0f} ± {_tol(told.aft) * 1000:.0f} mm behind the front "
         f"axle; {told.front_share.value:.1%} of the weight on it",
     ]
     if told.side is not None:
         lines.append(
-            f"Balance {told.side.value * 1000:.0f} ± {_half(told.side) * 1000:.0f} mm to the left "
+            f"Balance {told.side.value * 1000:.0f} ± {_tol(told.side) * 1000:.0f} mm to the left "
             "of the middle"
         )
     return tuple(lines)
@@ -198,7 +198,7 @@ def _agreeing(
         middle = sorted(f.value for f in column)[(len(column) - 1) // 2]
         for i, f in enumerate(column):
             off = max(f.low - middle, middle - f.high)
-            room = max(_half(g) for j, g in enumerate(column) if j != i) if len(column) > 1 else 0.0
+            room = max(_tol(g) for j, g in enumerate(column) if j != i) if len(column) > 1 else 0.0
             if off > room + 1e-9:
                 odd.append((i, name, off - room))
     # Two states that disagree do not tell which is wrong: the record then keeps what both allow.
@@ -230,7 +230,7 @@ def _against_before(vehicle: Vehicle, weights: Weights) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _half(f: Figure) -> float:
+def _tol(f: Figure) -> float:
     return (f.high - f.low) / 2
 
 

@@ -102,7 +102,8 @@ def build_view(
         cautions=tuple(w.words[f"caution.{key}"] for key in cautions(plan)),
         refusals=_refusals(w, plan),
         remedies=tuple(
-            RemedyLine(r.text, _given(w, r)) for r in sorted(plan.remedies, key=lambda r: r.effort)
+            RemedyLine(r.text, _remedy_outcome(w, r))
+            for r in sorted(plan.remedies, key=lambda r: r.effort)
         ),
         missing=tuple(MissingLine(f"{m.record}: {m.field}", m.why, m.how) for m in plan.missing),
         notes=plan.notes,
@@ -153,10 +154,10 @@ def verdict(w: Writer, plan: Plan, parked: bool = False) -> str:
         return w.words.count("verdict.incomplete", len(plan.missing))
     if plan.best is None:
         return w.words["verdict.nothing"]
-    return _found(w, plan.best)
+    return _found_verdict(w, plan.best)
 
 
-def _found(w: Writer, best: Evaluation) -> str:
+def _found_verdict(w: Writer, best: Evaluation) -> str:
     failing = best.first_failing_state
     if failing is not None:
         return w.words.fill("verdict.stops", state=failing.label or failing.name)
@@ -181,12 +182,12 @@ def _spot(w: Writer, plan: Plan, shown: Setting | None) -> Spot:
     return Spot(
         label=w.words["spot"],
         value=w.figures.length(abs(distance)),
-        place=f"{_way(w, distance)} {name}",
+        place=f"{_beyond_or_before(w, distance)} {name}",
         window=f"{w.words['spot.window']} {_window(w, low, high)}",
     )
 
 
-def _way(w: Writer, distance: float) -> str:
+def _beyond_or_before(w: Writer, distance: float) -> str:
     return w.words["spot.beyond"] if distance >= 0.0 else w.words["spot.before"]
 
 
@@ -341,7 +342,7 @@ def _hold(w: Writer, number: int, rank: int, point: HoldPoint) -> HoldLine:
     return HoldLine(str(number), rank, title, point.text, facts, point.sign)
 
 
-def _given(w: Writer, remedy: Remedy) -> str:
+def _remedy_outcome(w: Writer, remedy: Remedy) -> str:
     outcome = w.words[f"outcome.{remedy.outcome.value}"]
     return f"{remedy.bay}: {outcome}" if remedy.bay else outcome
 

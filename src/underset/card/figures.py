@@ -85,12 +85,12 @@ class Figures:
     def force(self, newtons: float | None, way: Way = "near", *, unit: bool = True) -> str:
         """kN to a hundredth, or whole lbf."""
         if self.metric:
-            return self._with(newtons, "kN", 2, way, unit)
-        return self._with(newtons, "lbf", 0, way, unit)
+            return self._with_unit(newtons, "kN", 2, way, unit)
+        return self._with_unit(newtons, "lbf", 0, way, unit)
 
     def mass(self, kilograms: float | None, way: Way = "near", *, unit: bool = True) -> str:
         """Whole kg or lb."""
-        return self._with(kilograms, "kg" if self.metric else "lb", 0, way, unit)
+        return self._with_unit(kilograms, "kg" if self.metric else "lb", 0, way, unit)
 
     def angle(self, radians: float | None) -> str:
         """Degrees to a tenth."""
@@ -106,7 +106,7 @@ class Figures:
         """Screw turns to a quarter."""
         if turns is None or not math.isfinite(turns):
             return UNKNOWN_FIGURE
-        return _mixed(Fraction(_round(turns * _QUARTERS, "near"), _QUARTERS))
+        return _mixed_number(Fraction(_round(turns * _QUARTERS, "near"), _QUARTERS))
 
     def span(self, low: float, high: float) -> str:
         """An allowed interval of lengths, rounded inward; finer figures if that empties it."""
@@ -176,7 +176,7 @@ class Figures:
             return self.number(value)
         return self.number(value, max(0, min(6, 3 - math.floor(math.log10(size)))))
 
-    def _with(self, si: float | None, name: str, digits: int, way: Way, unit: bool) -> str:
+    def _with_unit(self, si: float | None, name: str, digits: int, way: Way, unit: bool) -> str:
         if si is None or not math.isfinite(si):
             return UNKNOWN_FIGURE
         text = self.number(in_unit(si, name), digits, way)
@@ -196,10 +196,10 @@ def _round(value: float, way: Way) -> int:
 
 
 def _sixteenths(inches: float, way: Way) -> str:
-    return _mixed(Fraction(_round(inches * _SIXTEENTHS, way), _SIXTEENTHS))
+    return _mixed_number(Fraction(_round(inches * _SIXTEENTHS, way), _SIXTEENTHS))
 
 
-def _mixed(value: Fraction) -> str:
+def _mixed_number(value: Fraction) -> str:
     whole, rest = divmod(abs(value), 1)
     sign = "−" if value < 0 else ""
     if not rest:

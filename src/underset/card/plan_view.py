@@ -68,7 +68,7 @@ def plan_frame(scene: Scene, options: Options) -> Frame:
         shapes.append(((scene.mark[1], 0.0),))
     low, high = extent(shapes)
     above, below = (2.0, 11.5) if options.dimensions else (2.0, 5.5)
-    above = 8.0 if options.dimensions and not _alike(scene) else above
+    above = 8.0 if options.dimensions and not _sides_alike(scene) else above
     return Frame(low, high, above, below)
 
 
@@ -282,11 +282,11 @@ def _stands(s: Sheet) -> str:
 
 def _dimensions(s: Sheet) -> tuple[str, ...]:
     """Pads from column line and drive line: right pads below, left pads above if they differ."""
-    along = [i for i in range(4) if s.scene.pads[i][1] <= 0 or not _alike(s.scene)]
+    along = [i for i in range(4) if s.scene.pads[i][1] <= 0 or not _sides_alike(s.scene)]
     return (*(_from_column_line(s, i) for i in along), *(_from_drive_line(s, i) for i in range(4)))
 
 
-def _alike(scene: Scene) -> bool:
+def _sides_alike(scene: Scene) -> bool:
     """Whether left and right pads stand at the same places along the bay, to half a millimetre."""
     left = sorted(p[0] for p in scene.pads if p[1] > 0)
     right = sorted(p[0] for p in scene.pads if p[1] <= 0)

@@ -161,10 +161,10 @@ def _balance(w: Writer, state: StateResult) -> tuple[tuple[str, str], ...]:
     mass = f"{f.mass(state.mass)} ({f.mass_range(state.mass_low, state.mass_high)})"
     return (
         (words["work.mass"], mass),
-        (words["work.cg"], _three(w, state.cg)),
-        (words["work.low"], _three(w, state.cg_low)),
-        (words["work.high"], _three(w, state.cg_high)),
-        (words["work.cg_vehicle"], _three(w, (-x, y, z))),
+        (words["work.cg"], _coordinates(w, state.cg)),
+        (words["work.low"], _coordinates(w, state.cg_low)),
+        (words["work.high"], _coordinates(w, state.cg_high)),
+        (words["work.cg_vehicle"], _coordinates(w, (-x, y, z))),
         (words["work.residuals"], f"{r.force:.1e} N, {r.moment_x:.1e} N m, {r.moment_y:.1e} N m"),
     )
 
@@ -183,7 +183,7 @@ def _pads(w: Writer, state: StateResult) -> Table:
     return Table(heads, pads + supports)
 
 
-def _three(w: Writer, place: tuple[float, float, float]) -> str:
+def _coordinates(w: Writer, place: tuple[float, float, float]) -> str:
     return ", ".join(w.figures.fine_length(c) for c in place)
 
 

@@ -80,11 +80,11 @@ class _Run:
         return next((s for s in self.evaluation.states if s.lifted), self.evaluation.states[0])
 
 
-def _m(value: float | None) -> str:
+def _metres(value: float | None) -> str:
     return "" if value is None else f"m:{value:.4f}"
 
 
-def _n(value: float) -> str:
+def _newtons(value: float) -> str:
     return f"N:{value:.1f}"
 
 
@@ -97,7 +97,7 @@ def _share(value: float) -> str:
 
 def _before_arms(run: _Run) -> Iterator[HoldPoint]:
     case, setting = run.case, run.evaluation.setting
-    yield run.point("bay-clear", (("all round", _m(case.policy["clear_space"])),))
+    yield run.point("bay-clear", (("all round", _metres(case.policy["clear_space"])),))
     examined = case.standing.examined.get(case.bay.id)
     checked = "yes" if case.standing.checked_today(case.bay.id) else "no"
     told = (
@@ -116,15 +116,15 @@ def _spot(run: _Run) -> Facts:
     name, x = mark or ("column line", 0.0)
     past = s.spot - x
     which = "front axle past" if past >= 0.0 else "front axle short of"
-    facts = [(f"{run.label(which)} {name}", _m(abs(past)))]
+    facts = [(f"{run.label(which)} {name}", _metres(abs(past)))]
     low, high = s.window[0] - x, s.window[1] - x
     if low < 0.0 < high:
-        facts += [("at most short of it", _m(-low)), ("at most past it", _m(high))]
+        facts += [("at most short of it", _metres(-low)), ("at most past it", _metres(high))]
     else:
         near, far = sorted((abs(low), abs(high)))
-        facts += [("least", _m(near)), ("greatest", _m(far))]
+        facts += [("least", _metres(near)), ("greatest", _metres(far))]
     if s.sideways:
-        facts.append(("sideways", _m(s.sideways)))
+        facts.append(("sideways", _metres(s.sideways)))
     if s.yaw:
         facts.append(("askew", f"rad:{s.yaw:.5f}"))
     return tuple(facts)
@@ -138,10 +138,10 @@ def _arms(run: _Run) -> Iterator[HoldPoint]:
     for a in run.evaluation.setting.arms:
         yield run.point("sighted", _of_arm(run, a), id=f"arm-{a.corner.lower()}", corner=a.corner)
     level = run.check("level", run.taken_up)
-    facts = [("each pad within", _m(run.case.policy["level_pad"])),
-             ("seat height", _m(run.evaluation.setting.seat))]  # fmt: skip
+    facts = [("each pad within", _metres(run.case.policy["level_pad"])),
+             ("seat height", _metres(run.evaluation.setting.seat))]  # fmt: skip
     if level is not None and level.demand is not None:
-        facts.append(("one pad this far off lifts another clear", _m(level.demand)))
+        facts.append(("one pad this far off lifts another clear", _metres(level.demand)))
         facts += [("turns", f"turns:{v:.1f}") for k, v, _ in level.inputs if k.startswith("turns")]
     yield run.point("level", tuple(facts))
     arms = run.evaluation.setting.arms
@@ -156,13 +156,13 @@ def _of_arm(run: _Run, a: ArmSetting) -> Facts:
         ("arm", run.arm(a.arm)),
         ("tooth", "" if a.tooth is None else str(a.tooth)),
         ("swing", f"rad:{a.swing:.5f}"),
-        ("reach", _m(a.reach)),
+        ("reach", _metres(a.reach)),
         ("stack", " + ".join(p.label for p in a.stack)),
-        ("screw out", _m(a.screw)),
+        ("screw out", _metres(a.screw)),
         ("turns", "" if a.turns is None else f"turns:{a.turns:.1f}"),
         ("contact", a.contact),
-        (ahead, _m(abs(a.along)) if abs(a.along) >= 0.0005 else ""),
-        (left, _m(abs(a.across)) if abs(a.across) >= 0.0005 else ""),
+        (ahead, _metres(abs(a.along)) if abs(a.along) >= 0.0005 else ""),
+        (left, _metres(abs(a.across)) if abs(a.across) >= 0.0005 else ""),
     )
 
 
@@ -204,14 +204,16 @@ def arm_orders(
 
 def _first_lift(run: _Run) -> Iterator[HoldPoint]:
     setting, state = run.evaluation.setting, run.taken_up
-    yield run.point("touch", (("seat height", _m(setting.seat)),), state=state.name)
+    yield run.point("touch", (("seat height", _metres(setting.seat)),), state=state.name)
     word = run.label("load")
-    loads = tuple((f"{word} {c}", _n(p.nominal)) for c, p in zip(CORNERS, state.pads, strict=True))
-    facts = (("seat height", _m(_tyres_clear(run))),)
+    loads = tuple(
+        (f"{word} {c}", _newtons(p.nominal)) for c, p in zip(CORNERS, state.pads, strict=True)
+    )
+    facts = (("seat height", _metres(_tyres_clear(run))),)
     told = (*facts, *loads, ("least load", _least(state))) if state.known else facts
     yield run.point("tyres-off", told, state=state.name, sign=True)
-    yield run.point("about-1m", (("seat height", _m(_second_look(run))),), state=state.name)
-    yield run.point("locks", (("seat height", _m(_working_seat(run))),), state=state.name)
+    yield run.point("about-1m", (("seat height", _metres(_second_look(run))),), state=state.name)
+    yield run.point("locks", (("seat height", _metres(_working_seat(run))),), state=state.name)
 
 
 def _tyres_clear(run: _Run) -> float | None:
@@ -235,7 +237,7 @@ def _second_look(run: _Run) -> float:
 
 
 def _least(state: StateResult) -> str:
-    return _n(min(p.low for p in state.pads))
+    return _newtons(min(p.low for p in state.pads))
 
 
 # --- the job -------------------------------------------------------------------------------------
@@ -303,7 +305,7 @@ def _figures(when: str, state: StateResult) -> Facts:
     carried = sum(p.nominal for p in state.pads)
     least = min(range(4), key=lambda i: state.pads[i].low)
     facts = [
-        (f"least pad {when}", _n(state.pads[least].low)),
+        (f"least pad {when}", _newtons(state.pads[least].low)),
         (f"least pad {when}", CORNERS[least]),
     ]
     if carried > 0.0:
@@ -311,7 +313,7 @@ def _figures(when: str, state: StateResult) -> Facts:
         facts.append((f"on the front pads {when}", _share(share)))
     edge = next((c.demand for c in state.checks if c.name == "cg_edge"), None)
     if when == "after" and edge is not None:
-        facts.append(("CG to the nearest edge after", _m(edge)))
+        facts.append(("CG to the nearest edge after", _metres(edge)))
     return tuple(facts)
 
 
@@ -326,17 +328,19 @@ def _supports(run: _Run, now: StateResult, stands: set[str]) -> Iterator[HoldPoi
         if s.kind == "stand" and s.name in stands:
             continue
         side = "left of the middle" if s.side >= 0.0 else "right of the middle"
-        place = (("aft of the front axle", _m(s.aft)), (side, _m(abs(s.side))))
+        place = (("aft of the front axle", _metres(s.aft)), (side, _metres(abs(s.side))))
         check = next(
             (c for c in now.checks if c.name == "table_push" and c.note[-1] == s.name), None
         )
-        empties = (("push that empties a pad", _n(check.demand)),) if check and check.demand else ()
+        empties = (
+            (("push that empties a pad", _newtons(check.demand)),) if check and check.demand else ()
+        )
         if s.kind == "stand":
             stands.add(s.name)
-            facts = (("preload", _n(s.force)), *place, *empties)
+            facts = (("preload", _newtons(s.force)), *place, *empties)
             yield run.point("stand-set", facts, id=f"stand-{now.name}", state=now.name, sign=True)
         else:
-            facts = (("push in use", _n(s.force)), *place, *empties)
+            facts = (("push in use", _newtons(s.force)), *place, *empties)
             yield run.point("table-up", facts, id=f"table-{now.name}", state=now.name)
 
 
