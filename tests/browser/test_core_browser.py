@@ -319,8 +319,10 @@ def test_ticks_wait_for_the_network_and_arrive_once(
 def test_the_card_prints_on_one_page(chromium: Browser, address: str) -> None:
     page = opened(chromium, address)
     page.goto("/plan?vehicle=harbour-hatch")
-    link = page.get_by_role("link", name="Card").first.get_attribute("href")
-    answer = page.context.request.get(str(link))
+    form = page.locator('form[action="/card.pdf"]', has_text="Card").first
+    fields = form.evaluate("(form) => Object.fromEntries(new FormData(form))")
+    answer = page.context.request.post("/card.pdf", form=fields)
+    assert "/book/plan/plan-" in answer.url
     body = answer.body()
     assert answer.headers["content-type"] == "application/pdf"
     assert body.startswith(b"%PDF-")
