@@ -163,9 +163,7 @@ WORDS: Final[dict[str, str]] = {
         " oben. Datensätze sagen nach hinten (gegen x), seitlich (längs y) und hoch."
     ),
     "draw.pose": "Lage von V in L",
-    "draw.pose.told": (
-        "Halt s, seitlich t und Gierwinkel psi stellen das Fahrzeug in den Platz."
-    ),
+    "draw.pose.told": "Halt s, seitlich t und Gierwinkel psi stellen das Fahrzeug in den Platz.",
     "draw.arm_angles": "Winkel der Arme",
     "draw.arm_angles.told": (
         "Schwenkwinkel phi von gerade einwärts zum eigenen Ende hin; Zähne je Teilung p; Auszug r."
