@@ -11,6 +11,7 @@ from underset.geometry.clearance import (
     tyre_rectangle,
     usable_rise,
 )
+from underset.geometry.growing import grown
 from underset.geometry.intervals import (
     Interval,
     Union,
@@ -108,6 +109,7 @@ __all__ = [
     "disc_polygon",
     "disc_to_polygon",
     "door_opening",
+    "grown",
     "has_way_in",
     "highest_under",
     "in_vehicle_axes",

@@ -23,16 +23,25 @@ def rectangle(centre: Point, yaw: float, length: float, width: float) -> Polygon
 
 
 def tyre_rectangle(
-    centre: Point, yaw: float, width: float, diameter: float, height: float
+    centre: Point,
+    yaw: float,
+    width: float,
+    diameter: float,
+    height: float,
+    grown: tuple[float, float] = (0.0, 0.0),
 ) -> Polygon:
     """Outline in plan of a tyre as met by something that stands `height` above the floor.
 
     Its length is the chord 2 * sqrt(R^2 - (R - height)^2) of the wheel at that height, and the full
-    diameter at the hub and above: what lies below the tyre's widest place meets it there.
+    diameter at the hub and above: what lies below the tyre's widest place meets it there. `grown`
+    is what is added all round, along and across, for a tyre not known to the millimetre.
     """
     if height < 0.0:
         raise InputError("height above floor", height, "zero or more metres")
-    return rectangle(centre, yaw, kernels.chord(diameter, height), width)
+    along, across = grown
+    return rectangle(
+        centre, yaw, kernels.chord(diameter, height) + 2.0 * along, width + 2.0 * across
+    )
 
 
 def arm_to_polygon(

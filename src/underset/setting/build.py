@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date
-from math import cos, pi, sin
+from math import cos, hypot, pi, sin
 
 from underset import statics
 from underset.errors import InputError
-from underset.geometry import Arm, ArmProfile, Free, Polygon, Teeth, Zone
+from underset.geometry import Arm, ArmProfile, Free, Polygon, Teeth, Zone, grown
 from underset.records.adapter import Adapter
 from underset.records.lift import Bay, Column, SwingArm
 from underset.records.massprior import mass_prior
@@ -250,8 +250,14 @@ def _tyres(vehicle: Vehicle) -> tuple[TyreNumbers, ...] | None:
     width, diameter = value(s.tyre_width) or 0.0, value(s.tyre_diameter) or 0.0
     halves = ((value(s.track_front) or 0.0) / 2, (value(s.track_rear) or 0.0) / 2)
     x = (0.0, -s.wheelbase.value)
+    across = [(_tol(s.tyre_width) + _tol(track)) / 2 for track in (s.track_front, s.track_rear)]
+    room = [
+        (along, across[i], _tol(s.tyre_diameter)) for i, along in enumerate((0.0, s.wheelbase.tol))
+    ]
     return tuple(
-        TyreNumbers((x[i], sign * halves[i]), width, diameter) for i in (0, 1) for sign in (1, -1)
+        TyreNumbers((x[i], sign * halves[i]), width, diameter, room[i])
+        for i in (0, 1)
+        for sign in (1, -1)
     )
 
 
@@ -260,11 +266,19 @@ def _zones(vehicle: Vehicle) -> tuple[ZoneNumbers, ...] | None:
         return None
     return tuple(
         ZoneNumbers(
-            z.id, z.kind.value, _plan_outline(z.outline), z.underside.value - z.underside.tol,
+            z.id, z.kind.value, _zone_outline(z.outline), z.underside.value - z.underside.tol,
             z.touch, z.pass_under, z.high_voltage or z.kind.value == "battery",
         )
         for z in vehicle.zones
     )  # fmt: skip
+
+
+def _zone_outline(outline: Iterable[tuple[Quantity, Quantity]]) -> Polygon:
+    """A zone as large as its tolerances may make it."""
+    corners = tuple(outline)
+    most_off = max((hypot(aft.tol, side.tol) for aft, side in corners), default=0.0)
+    plain = _plan_outline(corners)
+    return grown(plain, most_off) if most_off > 0.0 else plain
 
 
 def _plan_outline(outline: Iterable[tuple[Quantity, Quantity]]) -> Polygon:
@@ -302,7 +316,8 @@ def _outline(vehicle: Vehicle) -> tuple[float, float, float] | None:
     length, width, front = value(s.length), value(s.width), value(s.overhang_front)
     if length is None or width is None or front is None:
         return None
-    return front, front - length, width / 2
+    unsure = _tol(s.overhang_front)
+    return front + unsure, front - length - _tol(s.length) - unsure, width / 2
 
 
 def _roof(vehicle: Vehicle) -> float | None:
@@ -405,13 +420,16 @@ def _profile(a: SwingArm) -> ArmProfile | None:
         return None
     stations, widest = [], 0.0
     for s in sorted(a.profile, key=lambda s: s.from_tip.value):
-        widest = max(widest, s.half_width.value)
-        stations.append((s.from_tip.value, widest, s.top.value, s.bottom.value))
+        widest = max(widest, s.half_width.high)
+        stations.append((s.from_tip.value, widest, s.top.high, s.bottom.low))
     return tuple(stations)
 
 
 def _column(c: Column) -> Polygon:
-    half, side = c.along.value / 2, c.across.value / 2
+    # What place, size and turn may be off, all round: a column is never smaller than this.
+    half, side = most(c.along) or 0.0, most(c.across) or 0.0
+    askew = hypot(half, side) / 2 * c.turn.tol
+    half, side = half / 2 + c.x.tol + askew, side / 2 + c.y.tol + askew
     cos_t, sin_t = cos(c.turn.value), sin(c.turn.value)
     corners = ((half, side), (-half, side), (-half, -side), (half, -side))
     return tuple(

@@ -150,8 +150,9 @@ def tyres_in_L(vehicle: VehicleNumbers, pose: Pose, height: float) -> tuple[Poly
             apply(pose, t.centre),
             pose.yaw,
             t.width,
-            t.diameter,
-            min(height + droop, t.diameter / 2),
+            t.diameter + t.grown[2],
+            min(height + droop, (t.diameter + t.grown[2]) / 2),
+            t.grown[:2],
         )
         for t in vehicle.tyres
     )

@@ -82,11 +82,15 @@ class LidNumbers:
 
 @dataclass(frozen=True, slots=True)
 class TyreNumbers:
-    """One tyre in V: centre, width, diameter."""
+    """One tyre in V: centre, width, diameter; `grown` is what their tolerances may add all round.
+
+    `grown`: along and across, and to the diameter.
+    """
 
     centre: Point
     width: float
     diameter: float
+    grown: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)

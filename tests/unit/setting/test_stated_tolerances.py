@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from underset.app import Wish, make_plan, open_workshop, today
+from underset.app import Wish, cases_for, make_plan, open_workshop, today
 from underset.records import Adapter, Bay, Vehicle, Workshop, from_json, to_json
-from underset.setting import bay_numbers, shelf, standing_on_file, vehicle_numbers
+from underset.setting import bay_numbers, evaluate, shelf, standing_on_file, vehicle_numbers
 
 DAY = date(2026, 11, 20)
 Data = dict[str, Any]
@@ -127,3 +127,78 @@ def test_a_tolerance_that_straddles_the_space_stops(
     plan = make_plan(shop, wish, today()).plan
     assert plan.best is not None
     assert plan.best.usable is usable
+
+
+def sized(zone: tuple[tuple[float, float], ...]) -> tuple[float, float]:
+    xs, ys = [x for x, _ in zone], [y for _, y in zone]
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def test_what_must_stand_clear_is_as_large_as_its_tolerances_make_it(workshop: Workshop) -> None:
+    """Tyres grow by size, track and wheelbase; zones by their corners; the outline by its ends."""
+    data = plain(workshop.vehicles["harbour-hatch"])
+    for field, text in {
+        "wheelbase": "2600 ± 4 mm", "track_front": "1500 ± 6 mm", "track_rear": "1500 ± 10 mm",
+        "tyre_width": "185 ± 2 mm", "tyre_diameter": "600 ± 8 mm",
+        "overhang_front": "820 ± 10 mm", "length": "3990 ± 20 mm",
+    }.items():  # fmt: skip
+        put(data, f"sizes.{field}", text)
+    outline = [["480 ± 3 mm", "820 ± 4 mm"], ["2180 mm", "820 mm"], ["2180 mm", "880 mm"],
+               ["480 mm", "880 mm"]]  # fmt: skip
+    data["zones"][0]["outline"] = outline
+    record = from_json(Vehicle, json.dumps(data))
+    numbers = vehicle_numbers("harbour-hatch", record, workshop.policy, DAY)
+    assert numbers.tyres is not None and numbers.zones is not None
+    front, rear = numbers.tyres[0], numbers.tyres[2]
+    assert (front.width, front.diameter) == pytest.approx((0.185, 0.6))
+    assert front.grown == pytest.approx((0.0, 0.004, 0.008))
+    assert rear.grown == pytest.approx((0.004, 0.006, 0.008))
+    assert sized(numbers.zones[0].outline) == pytest.approx((1.700 + 0.010, 0.060 + 0.010))
+    assert numbers.outline == pytest.approx((0.830, 0.820 - 3.990 - 0.030, 0.8875), abs=0.01)
+
+
+def test_a_column_and_an_arm_are_as_large_as_their_tolerances_make_them(workshop: Workshop) -> None:
+    data = plain(workshop.bays["north"])
+    data["columns"][0] |= {"x": "0 ± 5 mm", "y": "1570 ± 4 mm", "along": "300 ± 2 mm"}
+    data["arms"]["left_front"]["profile"][0] |= {
+        "half_width": "55 ± 3 mm", "top": "0 ± 2 mm", "bottom": "-55 ± 2 mm",
+    }  # fmt: skip
+    numbers = bay_numbers("north", from_json(Bay, json.dumps(data)))
+    assert sized(numbers.columns[0]) == pytest.approx((0.302 + 0.010, 0.300 + 0.008))
+    assert sized(numbers.columns[1]) == pytest.approx((0.300, 0.300))
+    profile = numbers.profiles[0]
+    assert profile is not None
+    assert profile[0] == pytest.approx((0.0, 0.058, 0.002, -0.057))
+
+
+@pytest.mark.parametrize("name", ["arm_tyre", "arm_zone", "arm_column"])
+def test_less_room_is_left_where_sizes_are_unsure(workshop: Workshop, name: str) -> None:
+    """The same setting has less room by what the tolerances take from it."""
+    car, place = plain(workshop.vehicles["crew-pickup"]), plain(workshop.bays["yard"])
+    before = _room(workshop, car, place, name)
+    put(car, "sizes.track_front", "1680 ± 20 mm")
+    put(car, "sizes.track_rear", "1680 ± 20 mm")
+    for zone in car["zones"]:
+        zone["outline"] = [[f"{_bare(a)} ± 5 mm", f"{_bare(s)} ± 5 mm"] for a, s in zone["outline"]]
+    for column in place["columns"]:
+        column["y"] = f"{_bare(column['y'])} ± 5 mm"
+    assert _room(workshop, car, place, name) < before - 1e-4
+
+
+def _bare(text: str) -> str:
+    return text.partition(" ±")[0].removesuffix(" mm")
+
+
+def _room(workshop: Workshop, car: Data, place: Data, name: str) -> float:
+    """Demand of a check at the setting that the sample's plan finds."""
+    wish = Wish("crew-pickup", None, ("yard",), remedies=False)
+    best = make_plan(workshop, wish, DAY).plan.best
+    assert best is not None
+    shop = Workshop(
+        workshop.about, workshop.policy,
+        {"crew-pickup": from_json(Vehicle, json.dumps(car))},
+        {"yard": from_json(Bay, json.dumps(place))}, workshop.adapters, {},
+    )  # fmt: skip
+    case = cases_for(shop, wish, standing_on_file(shop, DAY))["yard"]
+    judged = evaluate(case, best.setting)
+    return next(c.demand for c in judged.checks if c.name == name and c.demand is not None)
