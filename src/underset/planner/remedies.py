@@ -26,10 +26,11 @@ from underset.planner.changes import (
 )
 from underset.planner.search import Found, Limits, search
 from underset.planner.telling import most_telling
+from underset.planner.verify import proved, verified
 from underset.setting.bearing import bearing_checks, bearing_status
 from underset.setting.evaluate import Case, evaluate, with_ways
 from underset.setting.numbers import AdapterNumbers
-from underset.setting.result import Evaluation, Outcome, Plan, Remedy, Status
+from underset.setting.result import Evaluation, Outcome, Plan, Remedy, Setting, Status
 
 WORK = 260  # settings judged for one refused plan: about two seconds
 WAY = 8  # a way in costs as much as so many settings
@@ -144,8 +145,8 @@ class _Bench:
         """The best usable setting of a search elsewhere; bounded by itself, so not counted."""
         found = search([case], limits)
         self.cut = self.cut or (found.at_limit and not found.choices)
-        ranked = found.ranked()
-        return ranked[0].evaluation if ranked else None
+        choices = proved(case, found)
+        return choices[0].evaluation if choices else None
 
     # --- in this bay -----------------------------------------------------------------------------
 
@@ -210,7 +211,7 @@ class _Bench:
             return self.tried_anew(case, changes)
         if judged.usable:
             least = tuple(self.least(case, start, changes, c) for c in changes)
-            self.told(least, evaluate(_applied(case, least), start.setting))
+            self.told(_applied(case, least), least, start.setting)
         return stops_of(judged)
 
     def tried_anew(self, case: Case, changes: tuple[Change, ...]) -> frozenset[str] | None:
@@ -223,13 +224,14 @@ class _Bench:
         if found.choices:
             best = found.ranked()[0].evaluation
             least = tuple(self.least(case, best, changes, c) for c in changes)
-            self.told(least, evaluate(_applied(case, least), best.setting))
+            self.told(_applied(case, least), least, best.setting)
             return frozenset()
         nearest = min(found.stopped, key=_stopped_by, default=None)
         return None if nearest is None else stops_of(nearest)
 
-    def told(self, changes: tuple[Change, ...], judged: Evaluation) -> None:
-        """Show changes that work, in the amounts found."""
+    def told(self, changed: Case, changes: tuple[Change, ...], setting: Setting) -> None:
+        """Show changes that work, in the amounts found, with the window proved as in a plan."""
+        judged = verified(changed, evaluate(changed, setting))
         if not judged.usable:
             return
         say = self.asked.voice

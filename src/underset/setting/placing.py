@@ -69,8 +69,11 @@ def _plate_limits(vehicle: VehicleNumbers, bay: BayNumbers) -> Iterator[Check]:
         unsure = vehicle.wheelbase_tol
         ok = (low or 0.0) <= vehicle.wheelbase - unsure + SLACK
         ok = ok and vehicle.wheelbase + unsure - SLACK <= (high if high is not None else 1e9)
-        inputs = (("wheelbase", vehicle.wheelbase, "m"), ("least", low or 0.0, "m"),
-                  ("greatest", high if high is not None else "no limit", "m"))  # fmt: skip
+        inputs = (
+            ("wheelbase", vehicle.wheelbase, "m"),
+            ("least", low if low is not None else "no limit", "m"),
+            ("greatest", high if high is not None else "no limit", "m"),
+        )
         yield yes("wheelbase", ok, inputs=inputs)
     if bay.width_high is not None:
         if vehicle.width is None:
