@@ -57,7 +57,6 @@ def spot_windows_of(approach: Approach, kept: Kept | None = None) -> tuple[SpotW
     return windows(approach.case.bay, approach.points, approach.heading, (limits,))
 
 
-RUN = 1e-9  # m: least length of a run of teeth
 MOST_SPOTS = 7  # judged in one window: its middle, then runs of teeth spread over it
 
 
@@ -68,10 +67,7 @@ def spots(window: SpotWindow, heading: str) -> tuple[float, ...]:
     """
     middle = (window.low + window.high) / 2
     quarter = (window.high - window.low) / 4
-    ahead = -1.0 if heading == TAIL_IN else 1.0
-    # Teeth of like arms begin together but for rounding: what lies between is no run.
-    wide = (p for p in window.pieces if p.high - p.low > RUN)
-    runs = sorted(((p.low + p.high) / 2 for p in wide), key=lambda s: ahead * s)
+    runs = sorted((p.low + p.high) / 2 for p in window.pieces)
     step = max(1, -(-len(runs) // (MOST_SPOTS - 3)))
     others = runs[step // 2 :: step]
     others += [window.low + quarter, window.high - quarter] if quarter > 0.02 else []

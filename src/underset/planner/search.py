@@ -32,7 +32,7 @@ from underset.planner.stacks import (
 from underset.setting.checks import yes
 from underset.setting.clear import greatest_touch_seat, layout
 from underset.setting.evaluate import Case, Memo, evaluate, kept_of, with_ways
-from underset.setting.place import HEADINGS, NOSE_IN, TAIL_IN, Stop, placements
+from underset.setting.place import HEADINGS, NOSE_IN, Stop, placements
 from underset.setting.result import (
     CORNERS,
     Check,
@@ -143,7 +143,7 @@ def _key(evaluation: Evaluation, pieces: int) -> tuple[object, ...]:
     return (
         _WORST.index(evaluation.status), -round(evaluation.least_slack, 3), pieces,
         -round(s.window[1] - s.window[0], 3), round(turning, 4), s.bay, s.heading != NOSE_IN,
-        s.point_set, round(-s.spot if s.heading == TAIL_IN else s.spot, 4),
+        s.point_set, round(s.spot, 4),
     )  # fmt: skip
 
 

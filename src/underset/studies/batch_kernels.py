@@ -200,7 +200,7 @@ def answer_key(a: Answer) -> Floats:
     """Watch, least margin, pieces, width of the window, turning, heading, spot."""
     return (
         a[1], -rounded(a[6], 1e3), a[10], -rounded(a[4] - a[3], 1e3), rounded(a[12], 1e4), a[2],
-        rounded(-a[5] if a[2] > 0.0 else a[5], 1e4),
+        rounded(a[5], 1e4),
     )  # fmt: skip
 
 

@@ -21,7 +21,6 @@ Pair = tuple[float, float]
 Span = tuple[float, float]
 Table: TypeAlias = Any
 MOST_SPOTS = 7
-RUN = 1e-9  # m: least length of a run of teeth
 NOSE_IN, TAIL_IN = (1.0, 0.0), (cos(pi), sin(pi))
 """Cosine and sine of a heading, to the last digit as the planner has them."""
 
@@ -149,8 +148,7 @@ def run_middles(arms: list[list[Span]], low: float, high: float) -> list[float]:
             for spans in arms:
                 alike = alike and same_teeth(spans, cuts[i - 1], cuts[i], cuts[i + 1])
         if not alike:
-            if cuts[i] - start > RUN:
-                middles.append((start + cuts[i]) / 2)
+            middles.append((start + cuts[i]) / 2)
             start = cuts[i]
     return middles
 
@@ -170,8 +168,7 @@ def spots_of(arms: list[list[Span]], low: float, high: float, tail_in: bool) -> 
     quarter = (high - low) / 4
     runs = run_middles(arms, low, high)
     step = max(1, -(-len(runs) // (MOST_SPOTS - 3)))
-    last = len(runs) - 1
-    others = [runs[last - i if tail_in else i] for i in range(step // 2, len(runs), step)]
+    others = [runs[i] for i in range(step // 2, len(runs), step)]
     if quarter > 0.02:
         others.append(low + quarter)
         others.append(high - quarter)
