@@ -371,7 +371,7 @@ def _content(path: Path) -> bytes:
     except OSError as error:
         raise InputError(
             "file",
-            str(path),
+            path.name,
             said("a file that can be read ({reason})", reason=error.strerror or ""),
         ) from error
 
