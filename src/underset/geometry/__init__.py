@@ -32,6 +32,7 @@ from underset.geometry.linkage import (
     aim,
     best_placement,
     pad_place,
+    reaches,
     tooth_swings,
     turned,
 )
@@ -122,6 +123,7 @@ __all__ = [
     "nearest",
     "pad_place",
     "polygon_distance",
+    "reaches",
     "rectangle",
     "rotate",
     "spot_windows",

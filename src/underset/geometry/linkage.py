@@ -110,6 +110,12 @@ def turned(arm: Arm, angle: float, about: Point = (0.0, 0.0)) -> Arm:
     )
 
 
+def reaches(arm: Arm, swing: float, point: Point, zone: Zone) -> bool:
+    """Whether some reach on this swing, which the arm can take, brings the pad within the zone."""
+    low, high = kernels.reach_in_zone(arm.numbers(), swing, point, (zone.along, zone.across))
+    return low <= high
+
+
 def best_placement(arm: Arm, restraint: Restraint, point: Point, zone: Zone) -> Placement | None:
     """Pad place nearest to a lifting point that the restraint holds and the zone allows, or None.
 

@@ -14,10 +14,12 @@ from underset.geometry import (
     Pose,
     Restraint,
     SpotWindow,
+    Teeth,
     Zone,
     apply,
     arm_windows,
     best_placement,
+    reaches,
     rotate,
     spot_windows,
     turned,
@@ -72,6 +74,30 @@ def placement(bay: BayNumbers, arm_index: int, point: PointNumbers, stop: Stop) 
     return Placement(
         found.tooth, found.swing, found.reach, pad, sign * found.along, sign * found.across
     )
+
+
+def can_reach(
+    bay: BayNumbers, arm_index: int, point: PointNumbers, stop: Stop, swing: float
+) -> bool:
+    """Whether `placement` finds a place at a stop; `swing` is tried first where it can be."""
+    if _takes(bay, arm_index, swing):
+        at, arm = apply(stop.pose, point.place), bay.arms[arm_index]
+        if stop.yaw != 0.0:
+            arm, at = turned(arm, -stop.yaw), rotate(at, -stop.yaw)
+        if reaches(arm, swing, at, point.zone):
+            return True
+    return placement(bay, arm_index, point, stop) is not None
+
+
+def _takes(bay: BayNumbers, arm_index: int, swing: float) -> bool:
+    """Whether an arm can stand at a swing: within its limits, and on a tooth where it has teeth."""
+    arm, restraint = bay.arms[arm_index], bay.restraint
+    if not arm.swing_low <= swing <= arm.swing_high:
+        return False
+    if not isinstance(restraint, Teeth):
+        return True
+    tooth = round((swing - restraint.offset) / restraint.pitch)
+    return swing == restraint.offset + tooth * restraint.pitch
 
 
 def placements(

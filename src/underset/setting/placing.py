@@ -17,7 +17,7 @@ from underset.setting.numbers import (
     Shelf,
     VehicleNumbers,
 )
-from underset.setting.place import ARM_PLACES, HEADINGS, Stop, placement, served_by
+from underset.setting.place import ARM_PLACES, HEADINGS, Stop, can_reach, served_by
 from underset.setting.result import ArmSetting, Check, Setting, Status
 from underset.setting.standing import Standing
 from underset.sources import Age
@@ -168,8 +168,9 @@ def _parking_across(
     along, across, yaw = policy["park_along"], policy["park_across"], policy["park_yaw"]
     for dx, dy, turn in product((along, -along), (across, -across), (yaw, -yaw)):
         stop = Stop(setting.heading, setting.spot + dx, setting.sideways + dy, setting.yaw + turn)
-        for index, point in zip(served_by(setting.heading), points.points, strict=True):
-            if placement(bay, index, point, stop) is None:
+        rows = zip(served_by(setting.heading), points.points, setting.arms, strict=True)
+        for index, point, arm in rows:
+            if not can_reach(bay, index, point, stop, arm.swing):
                 return yes(
                     "parking_across", ok=False, otherwise=Status.WATCH, where=point.corner,
                     note=("parked off the line",),
