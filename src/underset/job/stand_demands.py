@@ -25,7 +25,10 @@ Form = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class _Borne:
-    """A state without its stands: ledger with tables, greatest weight (N), shift of the CG (m)."""
+    """A state without its stands: ledger with tables, greatest weight (N), shift of the CG (m).
+
+    What the shift moves is not less for what a stand takes: the whole vehicle leans.
+    """
 
     items: tuple[Item, ...]
     weight: float
@@ -37,8 +40,9 @@ def demands_on(state: State, foot: Footing, case: Case) -> Iterator[Demand]:
     items = state.items + tuple(
         i for s, i in zip(state.supports, state.supports_as_items(), strict=True) if s.kind != STAND
     )
-    shift = loads.shift_of(total(state.items), foot)
-    borne = _Borne(items, G0 * total(items).mass_high, shift)
+    carried = total(items)
+    shift = loads.shift_of(total(state.items), carried, foot)
+    borne = _Borne(items, G0 * carried.mass_high, shift)
     yield from _least_loads(borne, foot, case)
     yield from _greatest_loads(borne, foot)
     yield from _split(borne, foot, case)
@@ -59,11 +63,9 @@ def _least_loads(borne: _Borne, foot: Footing, case: Case) -> Iterator[Demand]:
     for name, (a, b, c), n in zip(CORNERS, foot.forms, foot.pattern, strict=True):
         wobble = loads.moved(b, c, borne.shift)
         low = _low(borne, (a, b, c)) - foot.warp * abs(n) - borne.weight * wobble
-        yield Demand(
-            f"least load of {name}", low - share * borne.weight, share + wobble - a, -b, -c
-        )
+        yield Demand(f"least load of {name}", low - share * borne.weight, share - a, -b, -c)
         pushed = wanted * hypot(b, c) * height
-        yield Demand(f"a person's push at {name}", low - pushed, wobble - a, -b, -c)
+        yield Demand(f"a person's push at {name}", low - pushed, -a, -b, -c)
 
 
 def _greatest_loads(borne: _Borne, foot: Footing) -> Iterator[Demand]:
@@ -74,29 +76,30 @@ def _greatest_loads(borne: _Borne, foot: Footing) -> Iterator[Demand]:
         if limit < inf:
             wobble = loads.moved(b, c, borne.shift)
             high = _high(borne, (a, b, c)) + foot.warp * abs(n) + borne.weight * wobble
-            yield Demand(f"load limit of {name}", limit - high, a + wobble, b, c)
+            yield Demand(f"load limit of {name}", limit - high, a, b, c)
 
 
 def _split(borne: _Borne, foot: Footing, case: Case) -> Iterator[Demand]:
     """The front pads' share stays within the permitted split, as a sum over the ledger."""
     (a1, b1, c1), (a2, b2, c2) = foot.forms[:2]
     a, b, c = a1 + a2, b1 + b2, c1 + c2
-    limit = loads.split_limit(case.bay, case.policy)[0] - loads.moved(b, c, borne.shift)
-    yield Demand("greatest front share", -_high(borne, (a - limit, b, c)), a - limit, b, c)
-    least = 1.0 - limit
-    yield Demand("least front share", _low(borne, (a - least, b, c)), least - a, -b, -c)
+    limit = loads.split_limit(case.bay, case.policy)[0]
+    least, room = 1.0 - limit, borne.weight * loads.moved(b, c, borne.shift)
+    room += foot.warp * abs(foot.pattern[0] + foot.pattern[1])
+    yield Demand("greatest front share", -_high(borne, (a - limit, b, c)) - room, a - limit, b, c)
+    yield Demand("least front share", _low(borne, (a - least, b, c)) - room, least - a, -b, -c)
 
 
 def _edges(borne: _Borne, foot: Footing, case: Case) -> Iterator[Demand]:
     """The weight stays inside the pads, and does not tip under a person's push."""
     stop, (wanted, height) = case.policy["edge_stop"], _push(foot, case)
     for number, (a, b, c) in enumerate(foot.edges):
-        inside = a - stop - loads.moved(b, c, borne.shift)
-        yield Demand(f"edge {number + 1}", _low(borne, (inside, b, c)), -inside, -b, -c)
+        wobble = borne.weight * loads.moved(b, c, borne.shift)
+        inside = _low(borne, (a - stop, b, c)) - wobble
+        yield Demand(f"edge {number + 1}", inside, stop - a, -b, -c)
         if height > 0.0:
-            wobble = loads.moved(b, c, borne.shift)
-            low = _low(borne, (a, b, c)) - borne.weight * wobble - wanted * height
-            yield Demand(f"tipping over edge {number + 1}", low, wobble - a, -b, -c)
+            low = _low(borne, (a, b, c)) - wobble - wanted * height
+            yield Demand(f"tipping over edge {number + 1}", low, -a, -b, -c)
 
 
 def _push(foot: Footing, case: Case) -> tuple[float, float]:

@@ -149,7 +149,7 @@ def bear(
 
 def _borne(state: State, foot: Footing, kept: dict[object, Any]) -> Borne:
     items, whole, carried = ledger_of(state, kept)
-    shift = shift_of(whole, foot)
+    shift = shift_of(whole, carried, foot)
     edges = [(a, b, c, 0.0) for a, b, c in foot.edges]
     turn, against = _turn(foot, carried)
     sums = sum_ranges(items, [*_shares(foot), *edges, turn])
@@ -190,13 +190,16 @@ def ledger_of(state: State, kept: dict[object, Any]) -> Ledger:
     return found
 
 
-def shift_of(whole: Total, foot: Footing) -> Point:
-    """How far the CG may stand off beside its own tolerance, m along and across.
+def shift_of(whole: Total, carried: Total, foot: Footing) -> Point:
+    """How far the CG of what is carried may stand off beside its own tolerance, m along and across.
 
     Points that stand off by d shift it by no more than the greatest d, since the sum of F d is what
-    the moments miss; carriages at different heights roll it sideways by height times angle.
+    the moments miss; carriages at different heights roll it sideways by height times angle. The
+    whole vehicle leans, whatever part of it stands on a table or stands.
     """
     sway = max(0.0, whole.cg_high[2] - foot.up) * tan(foot.roll)
+    if carried is not whole:
+        sway *= whole.mass_high / carried.mass_low
     return foot.unsure[0], foot.unsure[1] + sway
 
 

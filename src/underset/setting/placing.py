@@ -112,11 +112,17 @@ def _meshes(arm: ArmSetting, bay: BayNumbers) -> bool:
 
 
 def _unknown_offset(setting: Setting, points: PointSetNumbers, bay: BayNumbers) -> Check:
-    """Half a pitch of swing either way, carried to the pad: within every zone, or not known."""
+    """What no tooth is nearer than, carried to the pad: within every zone, or not known.
+
+    Some tooth stands within half a pitch of a swing; near the end of the arm's swing, where there
+    may be none beyond, within a pitch less what is left to the end.
+    """
     if bay.pitch is None:
         return not_known("arm_tooth", "tooth pitch not given")
     for a, p in zip(setting.arms, points.points, strict=True):
-        error = a.reach * bay.pitch / 2
+        arm = bay.arms[ARM_PLACES.index(a.arm)]
+        left = min(a.swing - arm.swing_low, arm.swing_high - a.swing)
+        error = a.reach * max(bay.pitch / 2, bay.pitch - left)
         room = min(p.zone.along - abs(a.along), p.zone.across - abs(a.across))
         if error > room:
             return not_known(
