@@ -194,13 +194,16 @@ def start_postgres(folder: Path, secret_file: Path, port: int) -> None:
 
 
 def as_server(name: str, *arguments: str) -> None:
-    """Run one of PostgreSQL's programs; it refuses root, so root hands over to user postgres."""
-    program = find_program(name) or name
-    before = ["runuser", "-u", "postgres", "--"] if running_as_root() else []
+    """Run one of PostgreSQL's programs; it refuses root, so root runs it as user postgres."""
+    command = [find_program(name) or name, *arguments]
+    owner = "postgres" if running_as_root() else None
+    groups = [] if running_as_root() else None
     # Decision: a file, not a pipe, because the server would keep a pipe open for its whole life.
     with tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") as said:
-        command = [*before, program, *arguments]
-        done = subprocess.run(command, cwd=os.sep, stdout=said, stderr=said, check=False)
+        done = subprocess.run(
+            command, cwd=os.sep, stdout=said, stderr=said, check=False,
+            user=owner, group=owner, extra_groups=groups,
+        )  # fmt: skip
         said.seek(0)
         if done.returncode:
             raise SetupError(f"{name} failed:\n{said.read().strip()}")
