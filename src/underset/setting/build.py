@@ -266,7 +266,7 @@ def _zones(vehicle: Vehicle) -> tuple[ZoneNumbers, ...] | None:
         return None
     return tuple(
         ZoneNumbers(
-            z.id, z.kind.value, _zone_outline(z.outline), z.underside.value - z.underside.tol,
+            z.id, z.kind.value, _zone_outline(z.outline), z.underside.low,
             z.touch, z.pass_under, z.high_voltage or z.kind.value == "battery",
         )
         for z in vehicle.zones
@@ -296,7 +296,7 @@ def _doors(vehicle: Vehicle) -> tuple[DoorNumbers, ...] | None:
         doors.append(
             DoorNumbers(
                 d.id, (-d.hinge_aft.value, d.hinge_side.value), pi if front else 0.0,
-                -left if front else left, d.length.value, d.opens.value,
+                -left if front else left, d.length.high, d.opens.value,
             )
         )  # fmt: skip
     return tuple(doors)
@@ -306,8 +306,7 @@ def _lids(vehicle: Vehicle) -> tuple[LidNumbers, ...] | None:
     if vehicle.lids is None:
         return None
     return tuple(
-        LidNumbers(x.id, x.kind, -x.open_aft.value, x.open_height.value + x.open_height.tol)
-        for x in vehicle.lids
+        LidNumbers(x.id, x.kind, -x.open_aft.value, x.open_height.high) for x in vehicle.lids
     )
 
 
@@ -321,12 +320,8 @@ def _outline(vehicle: Vehicle) -> tuple[float, float, float] | None:
 
 
 def _roof(vehicle: Vehicle) -> float | None:
-    height = vehicle.sizes.height
-    if not isinstance(height, Quantity):
-        return None
-    roof = height.value + height.tol
-    load = vehicle.roof_load_height
-    return max(roof, load.value + load.tol) if isinstance(load, Quantity) else roof
+    roof, load = most(vehicle.sizes.height), most(vehicle.roof_load_height)
+    return roof if roof is None or load is None else max(roof, load)
 
 
 def _droop(vehicle: Vehicle) -> float | None:
@@ -358,7 +353,7 @@ def bay_numbers(name: str, bay: Bay) -> BayNumbers:
         columns=tuple(_column(c) for c in bay.columns),  # type: ignore[arg-type]
         column_faces=_clear_between(bay.columns),
         interface=bay.seat.interface,
-        seat_low=bay.seat.lowest.value,
+        seat_low=bay.seat.lowest.high,
         seat_high=bay.seat.highest.low,
         greatest_stack=least(bay.seat.greatest_stack),
         rated=plate.rated.low,
@@ -395,7 +390,7 @@ def _arm(a: SwingArm, front: bool, left: bool) -> Arm:
     turn = 1 if front == left else -1
     return Arm(
         (a.pivot_x.value, a.pivot_y.value), inward, turn,
-        a.swing_low.value, a.swing_high.value, a.reach_low.value, a.reach_high.value,
+        a.swing_low.high, a.swing_high.low, a.reach_low.high, a.reach_high.low,
     )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from datetime import date
+from math import radians
 from typing import Any
 
 import pytest
@@ -38,6 +39,11 @@ BAY: tuple[tuple[str, str, Callable[[Any], Any], float], ...] = (
     ("surroundings.ceiling", "4800 ± 10 mm", lambda n: n.ceiling, 4.79),
     ("surroundings.stop_bar", "3850 ± 5 mm", lambda n: n.stop_bar[0], 3.845),
     ("surroundings.free_behind", "5000 ± 50 mm", lambda n: n.free[1], 4.95),
+    ("seat.lowest", "100 ± 4 mm", lambda n: n.seat_low, 0.104),
+    ("arms.left_front.reach_low", "600 ± 3 mm", lambda n: n.arms[0].reach_low, 0.603),
+    ("arms.left_front.reach_high", "1150 ± 5 mm", lambda n: n.arms[0].reach_high, 1.145),
+    ("arms.left_front.swing_low", "-15 ± 1 deg", lambda n: n.arms[0].swing_low, radians(-14.0)),
+    ("arms.left_front.swing_high", "100 ± 2 deg", lambda n: n.arms[0].swing_high, radians(98.0)),
     ("seat.highest", "1950 ± 5 mm", lambda n: n.seat_high, 1.945),
     ("seat.greatest_stack", "300 ± 2 mm", lambda n: n.greatest_stack, 0.298),
     ("plate.rated", "4000 ± 100 kg", lambda n: n.rated, 3900.0),
