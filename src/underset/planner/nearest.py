@@ -6,11 +6,18 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from underset.geometry import Arm, Restraint, Zone, apply, arm_windows, intersect, union
+from underset.geometry import Arm, Restraint, Zone, arm_windows, intersect, union
 from underset.planner.candidates import REACHABLE, cg_limits
 from underset.planner.stacks import feasible, stacks_for
 from underset.setting.checks import at_least, yes
-from underset.setting.place import Stop, restraint_of, served_by, windows, windows_by_corner
+from underset.setting.place import (
+    Stop,
+    restraint_of,
+    served_by,
+    under,
+    windows,
+    windows_by_corner,
+)
 from underset.setting.result import Check
 
 if TYPE_CHECKING:
@@ -54,10 +61,10 @@ def reach_miss(approach: Approach) -> float:
 
     A tooth that does not reach a grown zone reaches no smaller one, so it is not asked again.
     """
-    bay, at_zero = approach.case.bay, Stop(approach.heading, 0.0).pose
+    bay, at_zero = approach.case.bay, Stop(approach.heading, 0.0)
     restraint, served = restraint_of(bay), served_by(approach.heading)
     rows: list[_Under] = [
-        (bay.arms[i], apply(at_zero, p.place), p.zone)
+        (*under(bay, i, p, at_zero), p.zone)
         for i, p in zip(served, approach.points.points, strict=True)
     ]
     low, high = 0.0, FAR

@@ -15,7 +15,6 @@ from underset.geometry import (
     Restraint,
     SpotWindow,
     Teeth,
-    Zone,
     apply,
     arm_windows,
     best_placement,
@@ -60,12 +59,17 @@ def restraint_of(bay: BayNumbers) -> Restraint:
     return bay.restraint if bay.restraint is not None else Free()
 
 
+def under(bay: BayNumbers, arm_index: int, point: PointNumbers, stop: Stop) -> tuple[Arm, Point]:
+    """An arm and the point that it serves at a stop, both turned so that x is the vehicle's own."""
+    arm, at = bay.arms[arm_index], apply(stop.pose, point.place)
+    if stop.yaw == 0.0:
+        return arm, at
+    return turned(arm, -stop.yaw), rotate(at, -stop.yaw)
+
+
 def placement(bay: BayNumbers, arm_index: int, point: PointNumbers, stop: Stop) -> Placement | None:
     """Best place of one arm's pad under one point; `along` and `across` come out in V's axes."""
-    at = apply(stop.pose, point.place)
-    arm = bay.arms[arm_index]
-    if stop.yaw != 0.0:
-        arm, at = turned(arm, -stop.yaw), rotate(at, -stop.yaw)
+    arm, at = under(bay, arm_index, point, stop)
     found = best_placement(arm, restraint_of(bay), at, point.zone)
     if found is None:
         return None
@@ -81,9 +85,7 @@ def can_reach(
 ) -> bool:
     """Whether `placement` finds a place at a stop; `swing` is tried first where it can be."""
     if _takes(bay, arm_index, swing):
-        at, arm = apply(stop.pose, point.place), bay.arms[arm_index]
-        if stop.yaw != 0.0:
-            arm, at = turned(arm, -stop.yaw), rotate(at, -stop.yaw)
+        arm, at = under(bay, arm_index, point, stop)
         if reaches(arm, swing, at, point.zone):
             return True
     return placement(bay, arm_index, point, stop) is not None
@@ -117,15 +119,9 @@ def windows_by_corner(
     restraint = restraint_of(bay)
     rows = []
     for index, point in zip(_SERVED[stop.heading], points.points, strict=True):
-        arm, at = bay.arms[index], apply(stop.pose, point.place)
-        if stop.yaw != 0.0:
-            arm, at = turned(arm, -stop.yaw), rotate(at, -stop.yaw)
-        rows.append(_of_arm(arm, restraint, at, point.zone))
+        arm, at = under(bay, index, point, stop)
+        rows.append(arm_windows(arm, restraint, at, point.zone))
     return tuple(rows)
-
-
-def _of_arm(arm: Arm, restraint: Restraint, at: Point, zone: Zone) -> tuple[ArmWindow, ...]:
-    return arm_windows(arm, restraint, at, zone)
 
 
 def windows(

@@ -37,6 +37,11 @@ def done(to: str, line: Line) -> RedirectResponse:
     return RedirectResponse(f"{to}?done={line.seq}", status_code=303)
 
 
+def figure_or_none(field: str, text: str, low: float, high: float) -> float | None:
+    """A number a person typed; None where nothing was typed, which is not zero."""
+    return figure(field, text, low, high) if text.strip() else None
+
+
 def figure(field: str, text: str, low: float, high: float) -> float:
     """A number a person typed, with a comma or a point; InputError outside its range."""
     try:

@@ -15,7 +15,16 @@ from underset.app.parked import ParkedShown
 from underset.app.planning import Wish
 from underset.app.stops import Stood
 from underset.errors import InputError, said
-from underset.web.forms import Key, Name, Words, done, figure, fresh_key, signs
+from underset.web.forms import (
+    Key,
+    Name,
+    Words,
+    done,
+    figure,
+    figure_or_none,
+    fresh_key,
+    signs,
+)
 from underset.web.page import show
 from underset.web.visit import Visit, Visitor
 from underset.web.words import words_in
@@ -131,8 +140,9 @@ def _found(visit: Visit, wish: Wish, typed: Typed) -> ParkedShown:
 
 
 def _read(name: str, text: str, most: float, unit: float) -> float | None:
-    """A figure in SI; None where nothing was typed, which is not zero."""
-    return figure(name, text, -most / unit, most / unit) * unit if text.strip() else None
+    """A figure in SI."""
+    typed = figure_or_none(name, text, -most / unit, most / unit)
+    return None if typed is None else typed * unit
 
 
 def _view(

@@ -15,6 +15,7 @@ from fastapi.responses import HTMLResponse, Response
 from underset.app import studying
 from underset.app.study_desk import Working
 from underset.errors import InputError
+from underset.web.forms import figure_or_none
 from underset.web.page import show
 from underset.web.visit import Visit, Visitor
 
@@ -78,7 +79,10 @@ def day(visit: Visitor) -> HTMLResponse:
 def buying(visit: Visitor, budget: Figure = "", share: Figure = "") -> HTMLResponse:
     """What to buy: every choice worth having, or the best for a budget or a share in percent."""
     try:
-        wanted = _figure("share", share, 100.0), _figure("budget", budget, 1.0e12)
+        wanted = (
+            figure_or_none("share", share, 0.0, 100.0),
+            figure_or_none("budget", budget, 0.0, 1.0e12),
+        )
     except InputError as error:
         view = BuyingView((), "", budget, share, str(error))
         return show(
@@ -111,16 +115,3 @@ def _shown(visit: Visit, name: str, path: str, told: object) -> HTMLResponse:
         view = WorkingView(int(told.seconds), told.done, told.total, path)
         return show(visit, "working.html", view, title=f"{name}.title", here=here)
     return show(visit, f"{name}.html", told, title=f"{name}.title", here=here)
-
-
-def _figure(name: str, given: str, most: float) -> float | None:
-    """A figure of the form; None for an empty field, InputError for what is no such figure."""
-    if not given.strip():
-        return None
-    try:
-        value = float(given.strip().replace(",", "."))
-    except ValueError as error:
-        raise InputError(name, given, f"a number from 0 to {most:,.0f}") from error
-    if not 0.0 <= value <= most:
-        raise InputError(name, given, f"a number from 0 to {most:,.0f}")
-    return value
