@@ -14,6 +14,7 @@ from typing import Literal
 from underset.errors import InputError
 from underset.records.base import Source
 from underset.records.vehicle import Balance, Vehicle, Weights
+from underset.setting.build import kerb_item
 from underset.setting.evaluate import Case
 from underset.setting.loads import footing
 from underset.setting.result import CORNERS, Evaluation, StateResult
@@ -29,8 +30,6 @@ from underset.statics import (
     compare_loads,
     fit_axle_lift,
     forecast,
-    from_axles,
-    from_corners,
     left_share,
     within,
 )
@@ -117,33 +116,24 @@ def weigh_scales(vehicle: Vehicle, states: Sequence[LoadState], who: Who) -> Wei
 
 def balance_told(vehicle: Vehicle) -> tuple[str, ...]:
     """Mass and balance that the loads of a record tell, in words, each with its range."""
-    w, sizes = vehicle.weights, vehicle.sizes
-    length = _reading(sizes.wheelbase)
-    wheels = [_reading(f) for f in (w.lf, w.rf, w.lr, w.rr) if isinstance(f, Quantity)]
-    tracks = [_reading(f) for f in (sizes.track_front, sizes.track_rear) if isinstance(f, Quantity)]
-    if len(wheels) == 4 and len(tracks) == 2:
-        told = from_corners(wheels, (tracks[0], tracks[1]), length)
-    elif isinstance(w.front, Quantity) and isinstance(w.rear, Quantity):
-        told = from_axles(_reading(w.front), _reading(w.rear), length)
-    else:
+    kerb, basis = kerb_item(vehicle)
+    if kerb is None or basis.estimated:
         return (
             "Balance: not known; it takes two axle loads, or four wheel loads and both tracks.",
         )
+    aft, side = -kerb.place[0], kerb.place[1]
+    on_front = 1.0 - aft / vehicle.sizes.wheelbase.value
     lines = [
-        f"Mass {told.mass.value:.0f} ± {_tol(told.mass):.0f} kg",
-        f"Balance {told.aft.value * 1000:.0f} ± {_tol(told.aft) * 1000:.0f} mm behind the front "
-        f"axle; {told.front_share.value:.1%} of the weight on it",
+        f"Mass {kerb.mass:.0f} ± {kerb.mass_tol:.0f} kg",
+        f"Balance {aft * 1000:.0f} ± {kerb.place_tol[0] * 1000:.0f} mm behind the front axle; "
+        f"{on_front:.1%} of the weight on it",
     ]
-    if told.side is not None:
+    if not basis.side.startswith("prior"):
         lines.append(
-            f"Balance {told.side.value * 1000:.0f} ± {_tol(told.side) * 1000:.0f} mm to the left "
-            "of the middle"
+            f"Balance {side * 1000:.0f} ± {kerb.place_tol[1] * 1000:.0f} mm to the left of the "
+            "middle"
         )
     return tuple(lines)
-
-
-def _reading(figure: Quantity) -> Figure:
-    return within(figure.value, figure.tol)
 
 
 def _check_state(state: LoadState, count: int) -> None:

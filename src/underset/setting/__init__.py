@@ -3,7 +3,7 @@
 from underset.setting import clear, loads
 from underset.setting.bearing import bearing_checks, bearing_status, taken_off, with_items
 from underset.setting.borne import ledger_of
-from underset.setting.build import bay_numbers, item_from, shelf, value, vehicle_numbers
+from underset.setting.build import bay_numbers, item_from, kerb_item, shelf, value, vehicle_numbers
 from underset.setting.catalogue import CHECKS, GROUPS, CheckKind
 from underset.setting.checks import at_least, yes
 from underset.setting.clear import greatest_touch_seat, layout
@@ -26,6 +26,7 @@ from underset.setting.place import (
     placements,
     restraint_of,
     served_by,
+    under,
     windows,
     windows_by_corner,
 )
@@ -126,6 +127,7 @@ __all__ = [
     "greatest_touch_seat",
     "item_from",
     "kept_of",
+    "kerb_item",
     "layout",
     "ledger_of",
     "load_change",
@@ -143,6 +145,7 @@ __all__ = [
     "stands_at",
     "taken_off",
     "title",
+    "under",
     "value",
     "vehicle_numbers",
     "windows",
