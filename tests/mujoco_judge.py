@@ -3,7 +3,7 @@
 A case is drawn (vehicle, pads, a part that comes off, tolerances), judged, and then simulated at a
 point of its tolerances as a rigid body on sphere-headed pads with springs, under pushes. Where the
 judge says that nothing stops, the vehicle must not tip, no pad may empty, and nothing may slide.
-Settings the agreement hangs on are those of tests/cross/test_mujoco_pads.py.
+Settings the agreement hangs on are told in tests/cross/test_mujoco_pads.py.
 """
 
 from __future__ import annotations
@@ -42,9 +42,13 @@ class Rig:
     mass: float
     at: Point
     cg: float
-    stiffness: tuple[float, ...] | None  # N/m; None: fixed pads
-    raised: tuple[float, ...]
-    friction: float
+    stiffness: tuple[float, ...] | None = None  # N/m; None: fixed pads
+    raised: tuple[float, ...] | None = None  # m; None: level
+    friction: float = 0.6
+
+    @property
+    def weight(self) -> float:
+        return self.mass * G0
 
     def xml(self) -> str:
         pads = "".join(self._pad(i) for i in range(len(self.pads)))
@@ -66,16 +70,17 @@ class Rig:
 
     def _pad(self, i: int) -> str:
         x, y = self.pads[i]
+        height = self.raised[i] if self.raised else 0.0
         head = (
             f'<geom name="pad{i}" type="sphere" size="{HEAD}" mass="100" priority="1" condim="3"'
             f' friction="{self.friction} 0 0" solref="0.004 1" solimp="0.99 0.999 0.0001"/>'
         )
         if self.stiffness is None:
-            return f'<body pos="{x} {y} {self.raised[i] - HEAD}">{head}</body>'
+            return f'<body pos="{x} {y} {height - HEAD}">{head}</body>'
         k = self.stiffness[i]
         damping = 2.0 * (k * self.mass / 4.0) ** 0.5
         return (
-            f'<body pos="{x} {y} {self.raised[i] - HEAD}" gravcomp="1">'
+            f'<body pos="{x} {y} {height - HEAD}" gravcomp="1">'
             f'<joint type="slide" axis="0 0 1" stiffness="{k}" damping="{damping}"/>{head}</body>'
         )
 

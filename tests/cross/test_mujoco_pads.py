@@ -10,13 +10,14 @@ let the body lean before the event, or friction creeps, the simulated force come
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from math import cos, radians, sin
+from math import radians
 
 import mujoco
 import numpy as np
 import pytest
 
+from tests.mujoco_judge import Bench as Simulation
+from tests.mujoco_judge import Rig
 from underset.statics import (
     Loads,
     Point,
@@ -28,117 +29,31 @@ from underset.statics import (
     tip_force,
     unload_push,
 )
+from underset.units import G0
 
-G = 9.81
-HEAD = 0.02  # radius of a pad's head, m
 NEAR = 0.002  # part of the weight or force: soft contact
 LEAN = 0.02  # part of the force: the body leans and the friction creeps before the event
 
 
-@dataclass(frozen=True)
-class Rig:
-    """A body of `mass` with its CG at `at` and `cg` above the pads, and what it stands on."""
-
-    pads: tuple[Point, ...]
-    mass: float
-    at: Point
-    cg: float
-    stiffness: tuple[float, ...] | None = None  # N/m; None: fixed pads
-    raised: tuple[float, ...] | None = None
-    friction: float = 0.6
-
-    @property
-    def weight(self) -> float:
-        return self.mass * G
-
-
-def model_of(rig: Rig) -> str:
-    pads = "".join(pad_of(rig, i) for i in range(len(rig.pads)))
-    x, y = rig.at
-    inertia = f"{rig.mass * 0.3} {rig.mass * 1.1} {rig.mass * 1.2}"
-    return f"""
-    <mujoco>
-      <option timestep="0.001" gravity="0 0 -{G}" cone="elliptic" impratio="1000"
-              solver="Newton" integrator="implicitfast"/>
-      <worldbody>
-        {pads}
-        <body name="vehicle" pos="0 0 0">
-          <freejoint/>
-          <inertial pos="{x} {y} {rig.cg}" mass="{rig.mass}" diaginertia="{inertia}"/>
-          <geom name="underside" type="box" size="3 1.5 0.1" pos="0 0 0.1" friction="1"/>
-        </body>
-      </worldbody>
-    </mujoco>"""
-
-
-def pad_of(rig: Rig, i: int) -> str:
-    x, y = rig.pads[i]
-    height = rig.raised[i] if rig.raised else 0.0
-    head = (
-        f'<geom name="pad{i}" type="sphere" size="{HEAD}" mass="100" priority="1" condim="3"'
-        f' friction="{rig.friction} 0 0" solref="0.004 1" solimp="0.99 0.999 0.0001"/>'
-    )
-    if rig.stiffness is None:
-        return f'<body pos="{x} {y} {height - HEAD}">{head}</body>'
-    damping = 2.0 * (rig.stiffness[i] * rig.mass / 4.0) ** 0.5
-    return (
-        f'<body pos="{x} {y} {height - HEAD}" gravcomp="1">'
-        f'<joint type="slide" axis="0 0 1" stiffness="{rig.stiffness[i]}" damping="{damping}"/>'
-        f"{head}</body>"
-    )
-
-
-class Bench:
-    """One simulation: settle, push, read the pads."""
-
-    def __init__(self, rig: Rig) -> None:
-        self.rig = rig
-        self.model = mujoco.MjModel.from_xml_string(model_of(rig))
-        self.data = mujoco.MjData(self.model)
-        self.vehicle = self.model.body("vehicle").id
-        self.heads = {self.model.geom(f"pad{i}").id: i for i in range(len(rig.pads))}
-
-    def loads(self) -> Loads:
-        """Vertical contact force on each pad, N."""
-        found, wrench = [0.0] * len(self.rig.pads), np.zeros(6)
-        for c in range(self.data.ncon):
-            contact = self.data.contact[c]
-            pad = self.heads.get(contact.geom1, self.heads.get(contact.geom2))
-            if pad is not None:
-                mujoco.mj_contactForce(self.model, self.data, c, wrench)
-                turned = contact.frame.reshape(3, 3).T @ wrench[:3]
-                found[pad] += abs(float(turned[2]))
-        return tuple(found)
+class Bench(Simulation):
+    """A simulation whose pushes go through the vertical line of the CG."""
 
     def settle(self, seconds: float = 1.0) -> Loads:
-        for _ in range(int(seconds * 1000)):
-            mujoco.mj_step(self.model, self.data)
-        return self.loads()
+        self.run(seconds)
+        return tuple(self.loads())
 
-    def push(self, force: float, height: float, direction: float) -> None:
-        """A horizontal force through the vertical line of the CG, at `height` above the pads."""
-        along, across = force * cos(direction), force * sin(direction)
-        lever = height - self.rig.cg
-        self.data.xfrc_applied[self.vehicle] = (
-            along,
-            across,
-            0.0,
-            -lever * across,
-            lever * along,
-            0.0,
-        )
-
-    def ramp_until(
+    def pushed_until(
         self, event: Callable[[], bool], expected: float, height: float, direction: float
     ) -> float:
         """Force at which `event` comes, rising quickly to 85 % of `expected` and then slowly."""
+        at = self.rig.at
         self.settle()
         for ms in range(1500):
-            self.push(0.85 * expected * ms / 1500.0, height, direction)
+            self.push(0.85 * expected * ms / 1500.0, direction, at, height)
             mujoco.mj_step(self.model, self.data)
         for ms in range(3000):
             force = expected * (0.85 + 0.3 * ms / 3000.0)
-            self.push(force, height, direction)
+            self.push(force, direction, at, height)
             mujoco.mj_step(self.model, self.data)
             if event():
                 return force
@@ -191,7 +106,7 @@ def test_a_pad_out_of_level() -> None:
 def test_a_stand_set_to_its_preload() -> None:
     supports = (*SKEW, (-1.5, 0.1))
     springs = (*SPRINGS, 1.5e6)
-    at, weight = (-0.45, 0.0), 1400.0 * G
+    at, weight = (-0.45, 0.0), 1400.0 * G0
     rise = stand_rise(supports, weight, at, springs, 2500.0)
     raised = (0.0, 0.0, 0.0, 0.0, rise)
     found = Bench(Rig(supports, 1400.0, at, 0.5, springs, raised)).settle(1.5)
@@ -214,7 +129,7 @@ def test_push_that_tips(direction: float, lifted: tuple[int, int]) -> None:
         loads = bench.loads()
         return max(loads[i] for i in lifted) <= 1.0
 
-    found = bench.ramp_until(tipping, expected, height, radians(direction))
+    found = bench.pushed_until(tipping, expected, height, radians(direction))
     assert found == pytest.approx(expected, rel=NEAR)
     assert not bench.sliding()
 
@@ -224,7 +139,7 @@ def test_push_that_slides() -> None:
     expected = slip_force(rig.weight, rig.friction)
     assert expected < tip_force(hull(PADS), rig.at, rig.weight, height)
     bench = Bench(rig)
-    found = bench.ramp_until(bench.sliding, expected, height, radians(60.0))
+    found = bench.pushed_until(bench.sliding, expected, height, radians(60.0))
     assert found == pytest.approx(expected, rel=LEAN)
 
 
@@ -234,7 +149,9 @@ def test_least_push_that_empties_a_pad(at: Point) -> None:
     loads = even_loads(SKEW, rig.weight, at, SPRINGS)
     push = unload_push(SKEW, loads, height, SPRINGS)
     bench = Bench(rig)
-    found = bench.ramp_until(lambda: min(bench.loads()) <= 1.0, push.force, height, push.direction)
+    found = bench.pushed_until(
+        lambda: min(bench.loads()) <= 1.0, push.force, height, push.direction
+    )
     assert found == pytest.approx(push.force, rel=LEAN)
     after = bench.loads()
     assert after.index(min(after)) == push.pad
