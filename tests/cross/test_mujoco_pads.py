@@ -45,8 +45,11 @@ class Bench(Simulation):
     def pushed_until(
         self, event: Callable[[], bool], expected: float, height: float, direction: float
     ) -> float:
-        """Force at which `event` comes, rising quickly to 85 % of `expected` and then slowly."""
-        at = self.rig.at
+        """Force at which `event` comes, rising quickly to 85 % of `expected` and then slowly.
+
+        It counts when it lasts two steps: a contact may be missing for one.
+        """
+        at, before = self.rig.at, False
         self.settle()
         for ms in range(1500):
             self.push(0.85 * expected * ms / 1500.0, direction, at, height)
@@ -55,8 +58,10 @@ class Bench(Simulation):
             force = expected * (0.85 + 0.3 * ms / 3000.0)
             self.push(force, direction, at, height)
             mujoco.mj_step(self.model, self.data)
-            if event():
+            now = event()
+            if now and before:
                 return force
+            before = now
         return float("inf")
 
     def sliding(self) -> bool:
