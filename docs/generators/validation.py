@@ -39,7 +39,8 @@ UNPROVED = (
     "clearances (25, 50, 100 mm): shop policy; the geometry itself is held against Shapely",
     "the body's twist on pads that stand level: it moves up to 0.7 % of the weight between pads "
     "(16 drawn states) and is not in the range of a pad's load, which covers it but for 0.01 %",
-    "tolerances of pivots and of a point's height in the lever of a push: taken as nominal",
+    "tolerances of pivots, of an adapter's height and of a point's height in the lever of a push: "
+    "taken as nominal",
     "several stands at a time: each is followed alone",
     "dynamics of raising and lowering, wear and creep: not computed",
 )
