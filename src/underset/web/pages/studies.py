@@ -12,7 +12,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Query
 from fastapi.responses import HTMLResponse, Response
 
-from underset.app import studying
+from underset.app import studying, wording
 from underset.app.study_desk import Working
 from underset.errors import InputError
 from underset.web.forms import figure_or_none
@@ -84,7 +84,7 @@ def buying(visit: Visitor, budget: Figure = "", share: Figure = "") -> HTMLRespo
             figure_or_none("budget", budget, 0.0, 1.0e12),
         )
     except InputError as error:
-        view = BuyingView((), "", budget, share, str(error))
+        view = BuyingView((), "", budget, share, wording.refused(error, visit.language))
         return show(
             visit, "buying.html", view, title="buying.title", here="coverage", code=BAD_REQUEST
         )
