@@ -15,7 +15,8 @@ from underset.store import Actor, HoldPointTicked, Query, Store, open_store
 CLIENTS, EACH = 30, 5
 HATCH = quayside().vehicles["harbour-hatch"]
 
-# A process of its own: opens the store, appends from several threads, prints what was accepted.
+# A process of its own: opens the store, appends from several threads, then prints what was
+# accepted. Decision: in one write at the end, as threads that print at once may share a line.
 CLIENT = f"""
 import sys
 from concurrent.futures import ThreadPoolExecutor
@@ -25,15 +26,17 @@ from underset.store import Actor, DailyCheck, open_store
 place, name, threads = sys.argv[1], sys.argv[2], int(sys.argv[3])
 
 def client(number):
+    accepted = []
     for count in range({EACH}):
         key = f"{{name}}-{{number}}-{{count}}"
         with store.write(Actor(name, f"tablet-{{number}}")) as tx:
             said = DailyCheck(bay="north", on=date(2026, 11, 20), fit=True, note=key)
             tx.book.append(said, key=key)
-        print(key, flush=True)
+        accepted.append(key)
+    return accepted
 
 with open_store(place, wait=60) as store, ThreadPoolExecutor(threads) as pool:
-    list(pool.map(client, range(threads)))
+    print("\\n".join(key for keys in pool.map(client, range(threads)) for key in keys))
 """
 
 
