@@ -154,7 +154,7 @@ def _pad(setting: Data, shop: Data, corner: str, p: Data, pose: Any) -> list[str
         above = low(zone["underside"]) >= sure(p["up"]) + EPS and not voltage
         if zone.get("touch") or above:
             continue
-        edges = voltage and head.get("raised_edges") and not head.get("edges_near_battery")
+        edges = voltage and head.get("raised_edges", True) and not head.get("edges_near_battery")
         room_there = pad.distance(_placed(zone["outline"], pose)) - width / 2
         if room_there < gap * (2 if edges else 1) - EPS:
             told.append(f"{corner}: pad at {zone['id']}")

@@ -113,6 +113,10 @@ def _pad_width(case: Case, check: Check) -> Iterator[Need]:
     yield from _adapter_of(case, check, "width", "head")
 
 
+def _edges(case: Case, check: Check) -> Iterator[Need]:
+    yield from _adapter_of(case, check, "raised_edges", "head")
+
+
 def _flange(case: Case, check: Check) -> Iterator[Need]:
     yield Need(
         "vehicle", f"point_sets.points.{check.where}.flange_thickness, flange_depth", "flange"
@@ -156,6 +160,7 @@ _NEEDS: dict[str, Callable[[Case, Check], Iterator[Need]]] = {
     "special adapter not stated": _one("vehicle", "special_adapter", "maker"),
     "source has no date": _one("vehicle", "sources.date", "source"),
     "pad width not given": _pad_width,
+    "raised edges not stated": _edges,
     "adapter inspection not on file": _inspection,
     "tooth pitch not given": _one("bay", "restraint.pitch", "pitch"),
     "tooth offset not given": _one("bay", "restraint.offset", "teeth"),

@@ -38,8 +38,9 @@ class Adapter(Sourced):
 
     `height` is what the piece adds with its screw fully in; `travel` is what the screw adds,
     `thread` the rise of one turn. `width` is the full width of the contact (its diameter when
-    round), `slot` and `slot_depth` those of a groove for a flange. `edges_near_battery` says
-    whether raised edges may stand near a high-voltage battery.
+    round), `slot` and `slot_depth` those of a groove for a flange. `raised_edges` left out
+    means that nobody looked; `edges_near_battery` says whether they may stand near a high-voltage
+    battery.
     """
 
     role: Role
@@ -55,7 +56,7 @@ class Adapter(Sourced):
     slot_depth: MaybeLength = NOT_GIVEN
     rating: Mass
     clean_rubber: bool = False
-    raised_edges: bool = False
+    raised_edges: bool | None = None
     edges_near_battery: bool = False
     maker_rated: bool
     interval_months: int | None = Field(default=None, ge=1, le=120)

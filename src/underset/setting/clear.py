@@ -39,7 +39,7 @@ from underset.setting.numbers import (
     ZoneNumbers,
 )
 from underset.setting.place import ARM_PLACES, Stop
-from underset.setting.result import ArmSetting, Check, Setting
+from underset.setting.result import ArmSetting, Check, Setting, Status
 from underset.setting.state import State
 
 Box = tuple[float, float, float, float]
@@ -330,24 +330,28 @@ def _pad_zone(plan: Layout, gap: float) -> Iterator[Check]:
     if plan.zones is None:
         yield not_known("pad_zone", "underbody zones not given")
         return
-    worst, corner, zone_id, wanted = inf, "", "", gap
+    worst, corner, zone_id, wanted, unsaid = inf, "", "", gap, ("", "")
     for a, head in zip(plan.setting.arms, plan.heads, strict=False):
         if head.width is None:
-            yield not_known("pad_zone", "pad width not given", where=a.corner)
+            yield not_known("pad_zone", "pad width not given", head.label, where=a.corner)
             return
         face = a.stack[-1].top
         for zone, outline in plan.zones:
             if zone.touch or (zone.underside >= face and not zone.high_voltage):
                 continue
-            edges = head.raised_edges and not head.edges_near_battery and zone.high_voltage
-            need = 2 * gap if edges else gap
+            edges = zone.high_voltage and not head.edges_near_battery
+            need = 2 * gap if edges and head.raised_edges else gap
             room = disc_to_polygon(a.pad, head.width / 2, outline)
+            if edges and head.raised_edges is None and room < 2 * gap:
+                unsaid = (a.corner, head.label)
             if room - need < worst - wanted:
                 worst, corner, zone_id, wanted = room, a.corner, zone.id, need
     if worst == inf:
         yield yes("pad_zone", ok=True, note=("no zone near the pads",))
     else:
-        yield at_least("pad_zone", worst, wanted, where=corner, note=("zone", zone_id))
+        check = at_least("pad_zone", worst, wanted, where=corner, note=("zone", zone_id))
+        asked = not_known("pad_zone", "raised edges not stated", unsaid[1], where=unsaid[0])
+        yield asked if unsaid[0] and check.status is not Status.STOPS else check
 
 
 # --- way in ------------------------------------------------------------------------------------
@@ -359,9 +363,10 @@ def ways_in(plan: Layout, bay: BayNumbers, gap: float, kept: dict[object, Any]) 
         missing = "tyres not given" if plan.tyres is None else "way in cannot be traced"
         yield not_known("way_in", missing)
         return
-    if any(head.width is None for head in plan.heads):
-        yield not_known("way_in", "pad width not given")
-        return
+    for head in plan.heads:
+        if head.width is None:
+            yield not_known("way_in", "pad width not given", head.label)
+            return
     blocked = []
     for a in plan.setting.arms:
         task = _task(plan, bay, a, gap)

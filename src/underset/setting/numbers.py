@@ -198,7 +198,7 @@ class AdapterNumbers:
     slot_depth: float | None
     rating: float
     clean_rubber: bool
-    raised_edges: bool
+    raised_edges: bool | None
     edges_near_battery: bool
     maker_rated: bool
     count: int

@@ -278,7 +278,8 @@ def _on_pad(
     worst, corner = 0.0, ""
     for a, p, stack in zip(setting.arms, points.points, stacks, strict=True):
         if not stack or stack[-1].width is None:
-            return not_known("point_on_pad", "pad width not given", where=a.corner)
+            label = stack[-1].label if stack else "?"
+            return not_known("point_on_pad", "pad width not given", label, where=a.corner)
         off = abs(a.across) if p.runs_along else hypot(a.along, a.across)
         worst, corner = max((worst, corner), (off / (stack[-1].width / 2), a.corner))
     return at_most("point_on_pad", worst, 1.0, watch=policy["point_watch"], where=corner)

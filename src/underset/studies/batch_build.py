@@ -139,7 +139,7 @@ def _row(pieces: Sequence[AdapterNumbers], contacts: set[str], rank: int) -> lis
     row[at.RANK] = float(rank)
     row[at.SLOT] = -1.0 if top.slot is None else top.slot
     row[at.SLOT_DEPTH] = -1.0 if top.slot_depth is None else top.slot_depth
-    row[at.EDGES] = float(top.raised_edges and not top.edges_near_battery)
+    row[at.EDGES] = float(top.raised_edges is not False and not top.edges_near_battery)
     row[at.CRADLE] = float(any(t.cradle for t in pieces))
     row[at.SPACERS] = float(any(t.role != "head" for t in pieces))
     for k, piece in enumerate(pieces):

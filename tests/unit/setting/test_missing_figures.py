@@ -15,6 +15,7 @@ import pytest
 from tests.judge_cases import bay, head, plain_case, vehicle
 from tests.sample_cases import case, searched, workshop
 from underset.planner.search import search
+from underset.records import policy_from
 from underset.records.base import Record
 from underset.setting.build import bay_numbers, shelf, vehicle_numbers
 from underset.setting.evaluate import Case, evaluate
@@ -127,6 +128,7 @@ MAY_HOLD = {
     "adapter thread": "turns are told, not judged",
     "adapter interval_months": _POLICY,
     "adapter price": _UNUSED,
+    "adapter raised_edges": "asked for only beside high voltage; see a test below",
     "adapter above": "nothing stands on it then",
 }
 
@@ -278,3 +280,23 @@ def test_a_block_makes_a_stack_taller_than_the_lift_maker_measured() -> None:
     made = plain_case(place=bay(greatest_stack=None), types=(head(role="block"),))
     check = next(c for c in evaluate(made, SET).checks if c.name == "stack_height")
     assert check.status is Status.NOT_KNOWN
+
+
+def beside_the_battery(raised: bool | None, gap: float) -> Status:
+    """The saloon's pads stand 83 mm from its pack; edges there want twice the gap."""
+    plan = ("ferry-saloon", "south", None)
+    made, setting = case(*plan), setting_of(plan)
+    head = made.shelf.types["peg-head"]
+    head = replace(head, raised_edges=raised, edges_near_battery=False)
+    types = replace(made.shelf, types={**made.shelf.types, "peg-head": head})
+    made = replace(made, shelf=types, policy=policy_from({"gap_arm": f"{gap} m"}))
+    return next(c.status for c in evaluate(made, setting).checks if c.name == "pad_zone")
+
+
+def test_edges_nobody_looked_at_are_not_known_where_they_would_matter() -> None:
+    close, wide = 0.05, 0.03
+    assert [beside_the_battery(x, close) for x in (False, True, None)] == [
+        Status.HOLDS, Status.STOPS, Status.NOT_KNOWN,
+    ]  # fmt: skip
+    assert beside_the_battery(None, wide) is Status.HOLDS
+    assert beside_the_battery(None, 0.09) is Status.STOPS
