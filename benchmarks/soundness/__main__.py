@@ -2,10 +2,12 @@
 
     python -m benchmarks.soundness CASES [--seed 1] [--chunk 500] [--keep FILE] [--refusals]
 
-Draws CASES workshops, plans each, and has the second judge look at every plan called usable; there
-must be no false usable. With --keep every finished chunk is written down (one JSON line), and a
-sweep that was stopped goes on where it stood when it is started again with the same file. With
---refusals the cases refused are searched for a setting that the second judge takes with margin.
+Draws CASES workshops, plans each, and has the second judge look at every setting offered as usable;
+there must be no false usable. A usable case is followed by more: drawn again in part, with limits
+put at the demand, with figures left out; each is planned and counted like the first. With --keep
+every finished chunk is written down (one JSON line), and a sweep that was stopped goes on where it
+stood when it is started again with the same file. With --refusals the cases refused are searched
+for a setting that the second judge takes with margin.
 Case 7 of seed 1 is made again by `python -m benchmarks.soundness 1 --seed 1 --first 7`.
 """
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 
+from benchmarks.soundness.again import again
 from benchmarks.soundness.judge import broken
 from benchmarks.soundness.tight import tightened
 from benchmarks.soundness.workshops import TODAY, Drawn, drawn
@@ -19,9 +20,11 @@ from underset.errors import InputError
 from underset.records import Vehicle, Workshop
 from underset.records.massprior import mass_prior
 from underset.records.prior import front_share_prior, height_prior, side_prior
+from underset.setting import Plan
 
 Data = dict[str, Any]
 ODD = "found, not usable"
+FEW = (2, 1)  # limits hit, and figures left out, of a case that was drawn again in part
 PRIORS = {
     "mass": mass_prior,
     "front_share": front_share_prior,
@@ -38,6 +41,7 @@ class Seen:
     outcome: str
     refused: list[str] = field(default_factory=list)
     checks: list[str] = field(default_factory=list)
+    others: int = 0
 
 
 def facts_of(case: Drawn, shop: Workshop) -> Data:
@@ -63,23 +67,37 @@ def priors_of(car: Vehicle) -> dict[str, tuple[float, float]]:
 
 def planned(case: Drawn) -> tuple[Data | None, Workshop | None, str]:
     """The plan as JSON, or None and why the records were refused."""
+    plan, shop, why = _planned(case)
+    return (None if plan is None else _as_json(plan)), shop, why
+
+
+def _planned(case: Drawn) -> tuple[Plan | None, Workshop | None, str]:
     try:
         shop = case.workshop()
         wish = Wish("car", "job" if case.job else None, ("bay",), remedies=False)
-        plan = make_plan(shop, wish, TODAY).plan
+        return make_plan(shop, wish, TODAY).plan, shop, ""
     except InputError as error:
         return None, None, str(error)
-    return json.loads(json.dumps(plan_json(plan))), shop, ""
+
+
+def _as_json(plan: Plan) -> Data:
+    made: Data = json.loads(json.dumps(plan_json(plan)))
+    return made
 
 
 def seen(case: Drawn, rng: np.random.Generator) -> tuple[Seen, Data | None]:
-    """Plan one case; judge it a second time where it is called usable."""
-    plan, shop, why = planned(case)
-    if plan is None or shop is None:
+    """Plan one case; judge every setting that it offers a second time where it is usable."""
+    made, shop, why = _planned(case)
+    if made is None or shop is None:
         return Seen(case.name, "refused input", checks=[why[:80]]), None
+    plan = _as_json(made)
     if plan["usable"]:
-        told = broken(plan, facts_of(case, shop), rng)
-        return Seen(case.name, "usable", told), plan
+        facts = facts_of(case, shop)
+        told = broken(plan, facts, rng)
+        for number, other in enumerate(made.choices[1:], start=2):
+            offered = _as_json(replace(made, best=other.evaluation, hold_points=(), scene=None))
+            told += [f"choice {number}: {t}" for t in broken(offered, facts, rng)]
+        return Seen(case.name, "usable", told, others=len(made.choices) - 1), plan
     if plan["outcome"] == "found":
         return Seen(case.name, ODD, checks=_bad(plan)), plan
     return Seen(case.name, plan["outcome"], checks=[r["check"] for r in plan["refusals"]]), plan
@@ -91,14 +109,19 @@ def _bad(plan: Data) -> list[str]:
 
 
 def cases(seed: int, number: int) -> Iterator[Seen]:
-    """One drawn case, and where it is usable in some cases the same with a limit hit exactly."""
+    """One drawn case; a usable one also drawn again in part, each with limits hit exactly."""
     case = drawn(seed, number)
     rng = np.random.default_rng((seed, number, 1))
     first, plan = seen(case, rng)
     yield first
-    if first.outcome == "usable" and plan is not None:
-        for tight in tightened(case, plan, rng):
-            yield seen(tight, rng)[0]
+    if first.outcome != "usable" or plan is None:
+        return
+    yield from (seen(tight, rng)[0] for tight in tightened(case, plan, rng))
+    for other in again(case, rng):
+        one, plan = seen(other, rng)
+        yield one
+        if one.outcome == "usable" and plan is not None:
+            yield from (seen(tight, rng)[0] for tight in tightened(other, plan, rng, FEW))
 
 
 def swept(seed: int, numbers: range) -> tuple[Counter[str], list[Seen]]:
@@ -108,8 +131,11 @@ def swept(seed: int, numbers: range) -> tuple[Counter[str], list[Seen]]:
         for one in cases(seed, number):
             counts["cases"] += 1
             counts[one.outcome] += 1
-            counts["limits hit"] += "/" in one.name
-            counts["limits hit and usable"] += "/" in one.name and one.outcome == "usable"
+            counts["drawn again in part"] += "/again" in one.name
+            hit = any(mark in one.name.rpartition("/")[2] for mark in ("+", "-", "without"))
+            counts["limits hit"] += hit
+            counts["limits hit and usable"] += hit and one.outcome == "usable"
+            counts["further settings offered"] += one.others
             counts["false usable"] += bool(one.refused)
             false += [one] if one.refused or one.outcome == ODD else []
     return counts, false

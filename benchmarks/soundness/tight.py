@@ -17,19 +17,21 @@ from benchmarks.soundness.workshops import Drawn
 Data = dict[str, Any]
 G0 = 9.80665
 HAIRS = (0.0, 0.0, 1e-6, 1e-4, -1e-6, -1e-4)
-EACH = 3  # limits put to the demand of one usable case
-LACKING = 2  # figures left out of it, one at a time
+MANY = (3, 2)  # limits put to the demand of one usable case; figures left out, one at a time
 
 
-def tightened(case: Drawn, plan: Data, rng: np.random.Generator) -> Iterator[Drawn]:
+def tightened(
+    case: Drawn, plan: Data, rng: np.random.Generator, many: tuple[int, int] = MANY
+) -> Iterator[Drawn]:
     """A few cases with a limit put where the demand is, and a few that lack one figure."""
-    for index in rng.choice(len(WAYS), EACH, replace=False):
+    limits, lacking = many
+    for index in rng.choice(len(WAYS), limits, replace=False):
         way, hair = WAYS[int(index)], float(rng.choice(HAIRS))
         made = copy.deepcopy(case)
         if way(made, plan, 1.0 + hair):
             made.name = f"{case.name}/{way.__name__.strip('_')}{hair:+g}"
             yield made
-    for _ in range(LACKING):
+    for _ in range(lacking):
         made = copy.deepcopy(case)
         where = _left_out(made, plan, rng)
         made.name = f"{case.name}/without {where}"
