@@ -105,13 +105,14 @@ def test_a_run_killed_outright_goes_on_to_the_same_totals(tmp_path: Path) -> Non
     """Kill -9 after some chunks are on the disk: nothing is lost of them, nothing counted twice."""
     file = tmp_path / "run.journal"
     code = (
-        "import sys\nfrom pathlib import Path\n"
+        "import sys, time\nfrom pathlib import Path\n"
         "from tests.cross.test_batch_equals_planner import batch, survey\n"
-        "batch.survey(survey(60, 1), file=Path(sys.argv[1]))\n"
+        "slowly = batch.Watch(lambda progress: time.sleep(0.1), 240)\n"
+        "batch.survey(survey(60, 1), watch=slowly, file=Path(sys.argv[1]))\n"
     )
     env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
     begun = subprocess.Popen([sys.executable, "-c", code, str(file)], env=env)
-    until = time.monotonic() + 60.0
+    until = time.monotonic() + 180.0
     while time.monotonic() < until and not (file.exists() and file.read_bytes().count(b"\n") > 3):
         time.sleep(0.005)
     begun.kill()

@@ -8,7 +8,6 @@ import signal
 import subprocess
 import sys
 import threading
-import time
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from pathlib import Path
@@ -28,13 +27,18 @@ CLIENTS = 30
 FREE = ServeOptions(hosts=("127.0.0.1",), rate_per_minute=1_000_000)
 
 SERVER = """
-import sys, uvicorn
+import socket, sys, uvicorn
 from underset.app import open_shop, sample_folder
 from underset.web import ServeOptions, create_app
-place, port = sys.argv[1], int(sys.argv[2])
-shop = open_shop(place, seed=sample_folder())
+listening = socket.socket()
+listening.bind(("127.0.0.1", 0))
+port = listening.getsockname()[1]
+shop = open_shop(sys.argv[1], seed=sample_folder())
 options = ServeOptions(port=port, hosts=("127.0.0.1",), rate_per_minute=1_000_000)
-uvicorn.run(create_app(shop, options), host="127.0.0.1", port=port, log_level="error")
+config = uvicorn.Config(create_app(shop, options), log_level="error")
+listening.listen(100)
+print(port, flush=True)
+uvicorn.Server(config).run(sockets=[listening])
 """
 
 
@@ -49,36 +53,27 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> str:
 class Server:
     """The bay app in a process of its own, to be killed."""
 
-    def __init__(self, place: str, port: int) -> None:
-        self.address = f"http://127.0.0.1:{port}"
+    def __init__(self, place: str) -> None:
         self.process = subprocess.Popen(
-            [sys.executable, "-c", SERVER, place, str(port)],
+            [sys.executable, "-c", SERVER, place],
             env={**os.environ, "PYTHONPATH": str(ROOT / "src")},
+            stdout=subprocess.PIPE,
+            text=True,
         )
+        assert self.process.stdout is not None
+        with self.process.stdout as said:
+            self.address = f"http://127.0.0.1:{int(said.readline())}"
 
     def client(self) -> httpx.Client:
-        """A tablet, once the server answers."""
-        client = httpx.Client(base_url=self.address, cookies={"underset-person": "jorun"})
-        for _ in range(600):
-            try:
-                client.headers["x-underset-token"] = token_in(client.get("/settings").text)
-                return client
-            except httpx.TransportError:
-                assert self.process.poll() is None, "the server did not start"
-                time.sleep(0.05)
-        raise AssertionError("the server does not answer")
+        """A tablet with the page's token."""
+        who = {"underset-person": "jorun"}
+        client = httpx.Client(base_url=self.address, cookies=who, timeout=60)
+        client.headers["x-underset-token"] = token_in(client.get("/settings").text)
+        return client
 
     def kill(self) -> None:
         self.process.send_signal(signal.SIGKILL)
         assert self.process.wait() == -signal.SIGKILL
-
-
-def free_port() -> int:
-    import socket
-
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 def report(client: httpx.Client, key: str) -> bool:
@@ -104,7 +99,7 @@ def test_a_killed_server_loses_nothing_acknowledged_and_a_tick_sent_again_counts
     draw, acknowledged, sent = random.Random(7), [], 0
     unsure: list[str] = []
     while len(acknowledged) < WRITES:
-        server = Server(place, free_port())
+        server = Server(place)
         with closing(server.client()) as client:
             again = [key for key in unsure if report(client, key)]
             acknowledged += again
