@@ -367,17 +367,16 @@ def ways_in(plan: Layout, bay: BayNumbers, gap: float, kept: dict[object, Any]) 
         if head.width is None:
             yield not_known("way_in", "pad width not given", head.label)
             return
-    blocked = []
+    blocked = False
     for a in plan.setting.arms:
         task = _task(plan, bay, a, gap)
         if task not in kept:
             kept[task] = has_way_in(*task)
         if not kept[task]:
-            blocked.append(a)
+            blocked = True
+            yield yes("way_in", ok=False, where=a.corner, note=("way in blocked", a.arm))
     if not blocked:
         yield yes("way_in", ok=True)
-    for a in blocked:
-        yield yes("way_in", ok=False, where=a.corner, note=("way in blocked", a.arm))
 
 
 def path_past(

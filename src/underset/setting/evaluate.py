@@ -82,7 +82,7 @@ def evaluate(
 
 
 def stands_at(case: Case, setting: Setting, memo: Memo) -> bool:
-    """Whether everything that depends on the spot still stands there, the ways in left aside.
+    """Whether everything that depends on the spot still stands there, the ways in as well.
 
     What does not move with the vehicle (papers, pieces, its own weight) is not asked again.
     """
@@ -93,6 +93,7 @@ def stands_at(case: Case, setting: Setting, memo: Memo) -> bool:
 
 
 def _moving_checks(case: Case, setting: Setting, kept: Kept) -> Iterator[Check]:
+    """One at a time, so that the first that stops spares the rest: ways in, the dearest, last."""
     vehicle, bay, policy = case.vehicle, case.bay, case.policy
     points = case.point_set(setting.point_set)
     plan = clear.layout(setting, vehicle, bay, case.shelf, kept)
@@ -101,6 +102,7 @@ def _moving_checks(case: Case, setting: Setting, kept: Kept) -> Iterator[Check]:
     yield from clear.door_checks(plan, vehicle, bay, policy, None)
     for state in _states(case, setting, plan, kept):
         yield from state.checks
+    yield from clear.ways_in(plan, bay, policy["gap_arm"], kept)
 
 
 def with_ways(case: Case, evaluation: Evaluation, memo: Memo | None = None) -> Evaluation:

@@ -10,7 +10,10 @@ import pytest
 from underset.app import Wish, open_workshop
 from underset.app.planning import cases_for
 from underset.planner import proved, search, verify
-from underset.setting.evaluate import Case, evaluate
+from underset.planner.candidates import setting_at
+from underset.planner.stacks import choice_of
+from underset.setting.evaluate import Case, evaluate, with_ways
+from underset.setting.place import Stop
 from underset.setting.result import Evaluation, Outcome, Status
 from underset.setting.standing import standing_on_file
 
@@ -59,3 +62,19 @@ def test_a_window_that_is_proved_stands_in_the_choice(case: Case) -> None:
     choices = proved(case, search([case]))
     assert choices[0].evaluation.usable
     assert choices[0].window == choices[0].evaluation.setting.window
+
+
+def test_at_the_ends_of_a_window_the_arms_can_be_brought_in() -> None:
+    """A window is where everything works: once it ran on to stops whose way in is blocked."""
+    shop = open_workshop(None)
+    wish = Wish("pilot-coupe", None, ("south",))
+    case = cases_for(shop, wish, standing_on_file(shop, DAY))["south"]
+    best = proved(case, search([case]))[0].evaluation.setting
+    approach = verify.approach_of(case, best)
+    window = verify._window(approach, best)
+    assert window is not None
+    for spot in best.window:
+        there = setting_at(approach, Stop(best.heading, spot), window, choice_of(case, best))
+        assert there is not None
+        ways = [c for c in with_ways(case, evaluate(case, there)).checks if c.name == "way_in"]
+        assert ways and all(c.status is Status.HOLDS for c in ways)
