@@ -1,7 +1,7 @@
 """The printed window, proved: every check is judged again at its ends and at every run of teeth.
 
-Reach is exact over the whole window; clearances, ways in and loads are judged at these spots, and it
-is cut back to the millimetre where one of them does not stand.
+Reach is exact over the whole window; clearances, ways in and loads are judged at these spots, and
+it is cut back to the millimetre where one of them does not stand.
 """
 
 from __future__ import annotations
