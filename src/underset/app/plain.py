@@ -41,9 +41,10 @@ def plain(value: object) -> Any:
 
 def plan_data(planned: Planned, units: str, language: str) -> Json:
     """A plan in its published form; sentences in `units` and `language`."""
+    from underset.app.plan_words import plan_in
     from underset.card import plan_json
 
-    return plan_json(planned.plan, units=units, language=language)
+    return plan_json(plan_in(planned, language), units=units, language=language)
 
 
 def there_data(there: There, units: str, language: str) -> Json:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from underset.app.plan_words import plan_in
 from underset.app.planning import Planned
 from underset.errors import InputError
 from underset.records.workshop import Workshop
@@ -40,22 +41,31 @@ def about(workshop: Workshop, planned: Planned, day: str) -> Any:
 
 def verdict(workshop: Workshop, planned: Planned, day: str, units: str, language: str) -> str:
     """The readable verdict."""
-    from underset.card.build import build_view
     from underset.card.text import verdict_text
 
-    view = build_view(planned.plan, about(workshop, planned, day), units=units, language=language)
-    return verdict_text(view)
+    return verdict_text(_view(workshop, planned, day, units, language))
+
+
+def _view(workshop: Workshop, planned: Planned, day: str, units: str, language: str) -> CardView:
+    """The view in a language, signed as the plan itself is, which knows no language."""
+    from underset.card.build import build_view
+
+    told = _signed(workshop, planned, day)
+    return build_view(plan_in(planned, language), told, units=units, language=language)
+
+
+def _signed(workshop: Workshop, planned: Planned, day: str) -> Any:
+    from underset.card.record import plan_digest
+
+    return replace(about(workshop, planned, day), digest=plan_digest(planned.plan))
 
 
 def card(
     workshop: Workshop, planned: Planned, day: str, units: str, language: str, kind: str
 ) -> bytes:
     """The card as .pdf, .svg or .html. Raises InputError for another ending."""
-    from underset.card.build import build_view
-
     _allowed("--card", kind, CARD_KINDS)
-    view = build_view(planned.plan, about(workshop, planned, day), units=units, language=language)
-    return _drawn(view, kind)
+    return _drawn(_view(workshop, planned, day, units, language), kind)
 
 
 def card_of_then(
@@ -93,8 +103,8 @@ def working(
     from underset.card.working_pages import working_html, working_pdf, working_text
 
     _allowed("--working", kind, WORKING_KINDS)
-    told = about(workshop, planned, day)
-    view = working_view(planned.plan, told, units=units, language=language)
+    told = _signed(workshop, planned, day)
+    view = working_view(plan_in(planned, language), told, units=units, language=language)
     if kind == ".pdf":
         return working_pdf(view)
     render: Callable[[Any], str] = working_text if kind == ".md" else working_html
@@ -105,7 +115,7 @@ def as_json(planned: Planned, units: str, language: str) -> str:
     """The result as schema-checked JSON text."""
     from underset.card.record import plan_json
 
-    told = plan_json(planned.plan, units=units, language=language)
+    told = plan_json(plan_in(planned, language), units=units, language=language)
     return json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 

@@ -160,7 +160,7 @@ def verdict(w: Writer, plan: Plan, parked: bool = False) -> str:
 def _found_verdict(w: Writer, best: Evaluation) -> str:
     failing = best.first_failing_state
     if failing is not None:
-        return w.words.fill("verdict.stops", state=failing.label or failing.name)
+        return w.words.fill("verdict.stops", state=w.step(failing))
     counts = {s: len({(c.name, c.where) for c in best.checks if c.status is s}) for s in Status}
     if counts[Status.NOT_KNOWN]:
         return w.words.count("verdict.unknown", counts[Status.NOT_KNOWN])
@@ -249,7 +249,7 @@ def _state(w: Writer, number: int, rank: int, state: StateResult) -> StateRow:
     return StateRow(
         number=str(number),
         rank=rank,
-        name=state.label or state.name,
+        name=w.step(state),
         mass=f.mass(state.mass, unit=False) if known else unknown,
         cg=f.length(-state.cg_vehicle[0], unit=False) if known else unknown,
         side=f.length(state.cg_vehicle[1], unit=False) if known else unknown,
@@ -312,7 +312,7 @@ def _weight(check: Check) -> tuple[int, float]:
 
 def check_line(w: Writer, check: Check, best: Evaluation | None = None) -> CheckLine:
     """A check as shown."""
-    sentence, state = w.detail(check), _state_label(check, best)
+    sentence, state = w.detail(check), _state_label(w, check, best)
     return CheckLine(
         status=w.status(check.status),
         title=w.head(check),
@@ -322,12 +322,12 @@ def check_line(w: Writer, check: Check, best: Evaluation | None = None) -> Check
     )
 
 
-def _state_label(check: Check, best: Evaluation | None) -> str:
+def _state_label(w: Writer, check: Check, best: Evaluation | None) -> str:
     """The step it happens in, when there is more than one."""
     if best is None or len(best.states) < 2:
         return ""
     found = next((s for s in best.states if check in s.checks), None)
-    return (found.label or found.name) if found is not None and found is not best.states[0] else ""
+    return w.step(found) if found is not None and found is not best.states[0] else ""
 
 
 def _hold_points(w: Writer, points: tuple[HoldPoint, ...]) -> tuple[HoldLine, ...]:

@@ -23,7 +23,10 @@ if TYPE_CHECKING:
 _HOME: Final = Path(__file__).parent
 LEFT_COLUMN: Final = 112.0  # mm
 _STACK: Final = (11.5, 22.5)
-_DRAWINGS, _ROW, _MOST_ROWS = 144.5, 3.9, 9  # mm, mm, rows of the table of states
+_DRAWINGS, _ROW, _MOST_ROWS = 143.0, 3.9, 10  # mm, mm, rows of the table of states
+_BOX, _LINE = 35.0, 3.3  # mm: a corner box whose stack stands on one line, and one line more
+_ONE_LINE = 30  # letters of a stack's names that surely find room on one line
+_STEP = 26  # letters of a step's name that surely do
 
 
 def render_pdf(view: CardView) -> bytes:
@@ -76,6 +79,7 @@ def _art(view: CardView) -> dict[str, Any]:
         "plan": plan,
         "plan_height": _height(plan),
         "stacks": stacks,
+        "box_height": _box_height(view),
         "badges": {key: badge_svg(key) for key in STATUS_KEY.values()},
         "qr": qr_svg(view.qr),
     }
@@ -88,15 +92,21 @@ def _height(drawing: str) -> float:
 
 
 def _paper(view: CardView) -> Options:
-    """Room for both views: what the table of states leaves, within reason."""
-    rows = min(len(view.states), _MOST_ROWS)
+    """Room for both views: what boxes and table of states leave, within reason."""
+    rows = min(sum(1 + len(s.name) // _STEP for s in view.states), _MOST_ROWS)
     return Options(
         units=view.units,
         language=view.language,
         width=LEFT_COLUMN,
-        height=_DRAWINGS - _ROW * rows,
+        height=_DRAWINGS - _ROW * rows - 2 * (_box_height(view) - _BOX),
         overhead=False,
     )
+
+
+def _box_height(view: CardView) -> float:
+    """Height of all four corner boxes, mm: for the longest of their stacks."""
+    longest = max((len(" + ".join(p.label for p in b.pieces)) for b in view.corners), default=0)
+    return _BOX if longest <= _ONE_LINE else _BOX + _LINE
 
 
 # --- typst ----------------------------------------------------------------------------------------

@@ -81,7 +81,7 @@ def floor(s: Sheet) -> tuple[str, ...]:
     left, right = s.scale.at(s.low[0], 0.0), s.scale.at(s.high[0], 0.0)
     column_line = svg.line((top[0], top[1] - 1.5), (bottom[0], bottom[1] + 1.5), "us-centre")
     drive_line = svg.line((left[0] - 2, left[1]), (right[0] + 2, right[1]), "us-centre")
-    return (column_line, drive_line, drive_in(s), _scale_bar(s), _floor_mark(s))
+    return (column_line, drive_line, _floor_mark(s), drive_in(s), _scale_bar(s))
 
 
 def drive_in(s: Sheet) -> str:
@@ -255,8 +255,13 @@ def _pad_label(s: Sheet, i: int) -> str:
     kind = s.words.named("contact", stands.contact) if stands else ""
     step = ahead * (svg.text_width(CORNERS[i], 3.9) + 2.4)
     cls = "us-text" if ahead > 0 else "us-text us-end"
+    wide = abs(step) + svg.text_width(kind)
+    # The floor mark's line ends beside the words, not behind them.
+    clear = svg.box((x - ahead * 0.6, y - 3.4), (x + ahead * (wide + 0.6), y + 0.8), "us-clear")
     rows = (svg.text((x, y), CORNERS[i], f"{cls} us-big"), svg.text((x + step, y), kind, cls))
-    return svg.group(rows, id=s.id(f"label-{CORNERS[i]}"), cls="pad-label", data_corner=CORNERS[i])
+    return svg.group(
+        (clear, *rows), id=s.id(f"label-{CORNERS[i]}"), cls="pad-label", data_corner=CORNERS[i]
+    )
 
 
 def _support(s: Sheet) -> str:

@@ -52,7 +52,7 @@ def side_frame(scene: Scene, options: Options) -> Frame:
     """As long as the plan, from the floor to a little above the roof."""
     plan = plan_frame(scene, options)
     top = max(scene.roof or _NO_ROOF, scene.seat + 0.4) + _HEADROOM
-    above, below = 4.2 if options.overhead else 1.0, 11.6 if options.dimensions else 3.0
+    above, below = 4.2 if options.overhead else 1.0, 12.8 if options.dimensions else 3.0
     return Frame((plan.low[0], 0.0), (plan.high[0], top), above, below)
 
 
@@ -170,9 +170,9 @@ def _spot_dimension(s: Sheet) -> str:
     front, _ = axle_centres(s.scene)
     name, mark = s.scene.mark or (s.words["spot.column_line"], 0.0)
     floor, axle = s.scale.at(mark, 0.0), s.scale.at(front[0], 0.0)
-    label = _mark_label(s, (floor[0], floor[1] + 5.0), name, leftward=front[0] >= mark)
+    label = _mark_label(s, (floor[0], floor[1] + 6.3), name, leftward=front[0] >= mark)
     words = s.figures.length(abs(front[0] - mark))
-    line = svg.dimension(axle, floor, words, at=floor[1] + 9.8, key="spot")
+    line = svg.dimension(axle, floor, words, at=floor[1] + 11.0, key="spot")
     return triangle_up((floor[0], floor[1] + 0.2)) + label + line
 
 

@@ -19,7 +19,14 @@ XY = tuple[float, float]
 FONT: Final = "DejaVu Sans Condensed"
 FONT_STACK: Final = f"'{FONT}', 'DejaVu Sans', Verdana, sans-serif"
 TEXT: Final = 2.9  # mm, a little over 8 pt
-GLYPH: Final = 0.54  # mean advance of the font against its size
+# Advances of the font against its size, by kind of letter; all others about 0.55.
+_ADVANCE: Final = {
+    **dict.fromkeys("ijlI.,:;'|! ", 0.28),
+    **dict.fromkeys("frt()-/·", 0.37),
+    **dict.fromkeys("mwMW%", 0.85),
+    **dict.fromkeys("ABCDEFGHKLNOPQRSTUVXYZÄÖÜ…–", 0.64),
+    **dict.fromkeys("0123456789", 0.573),
+}
 
 _OWN: Final = "(own)"  # stands for the drawing's name until it is written
 HATCH, CROSS, DOTS = (f"url(#{_OWN}-{kind})" for kind in ("hatch", "cross", "dots"))
@@ -120,20 +127,22 @@ def text(at: XY, words: str, cls: str = "us-text", *, turn: float = 0.0, **named
 
 def text_width(words: str, size: float = TEXT) -> float:
     """Width of words on paper, near enough to keep them apart."""
-    return len(words) * size * GLYPH
+    return size * sum(_ADVANCE.get(letter, 0.55) for letter in words)
 
 
 def shortened(words: str, room: float) -> str:
     """Words cut to a width on paper."""
-    most = max(1, int(room / (TEXT * GLYPH)))
-    return words if len(words) <= most else words[: most - 1].rstrip() + "…"
+    kept = words
+    while len(kept) > 1 and text_width(kept if kept == words else f"{kept}…") > room:
+        kept = kept[:-1]
+    return words if kept == words else kept.rstrip() + "…"
 
 
 # --- dimensions (ISO 129-1: thin lines, filled arrowheads, figures above the line) ----------------
 
 _ARROW, _HALF = 2.4, 0.42
 _SHORT = 2 * _ARROW + 0.8
-_LIFT, _BEYOND = 0.8, 4.4
+_LIFT, _BEYOND = 0.8, 5.4
 
 
 def arrowhead(tip: XY, direction: float) -> str:
@@ -268,6 +277,7 @@ def _rules(c: dict[str, str]) -> dict[str, str]:
         "us-cut-hatch": f"fill:{HATCH};stroke:none",
         "us-text": f"font-family:{FONT_STACK};font-size:{TEXT}px;fill:{ink};"
         f"paint-order:stroke;stroke:{c['paper']};stroke-width:.7px;stroke-linejoin:round",
+        "us-clear": f"fill:{c['paper']};stroke:none",
         "us-strong": "font-weight:bold",
         "us-big": "font-size:3.9px;font-weight:bold",
         "us-mid": "text-anchor:middle",

@@ -110,6 +110,19 @@ WORDS: Final[dict[str, str]] = {
     "support.stand": "Stütze",
     "support.table": "Tisch",
     "support.jack": "Heber",
+    # what a step of a job has done; … is what it was done to
+    "step.as it stands": "wie es steht",
+    "step.raised": "gehoben",
+    "step.lowered": "abgelassen",
+    "step.… off": "… ab",
+    "step.… on": "… an",
+    "step.… added": "… eingeladen",
+    "step.… moved": "… verschoben",
+    "step.… removed": "… ausgeladen",
+    "step.… open": "… offen",
+    "step.… closed": "… geschlossen",
+    "step.… set": "… gesetzt",
+    "step.… away": "… weg",
     # headings and labels of the page
     "titles.corners": "Arme und Aufbauten",
     "titles.states": "Zustände des Auftrags, in {mass}, {length} und {force}",
@@ -136,7 +149,7 @@ WORDS: Final[dict[str, str]] = {
     "titles.load": "Last, {force}",
     "titles.stack": "Aufbau",
     "titles.more": "{n} weitere in der Berechnung",
-    "titles.scan": "zum Datensatz scannen",
+    "titles.scan": "Datensatz scannen",
     "titles.page": "Seite {n} von {m}",
     # drawings
     "titles.plan_view": "Platz von oben",

@@ -22,6 +22,7 @@ from underset.setting import (
     Plan,
     Setting,
     StateResult,
+    place,
 )
 
 
@@ -148,7 +149,7 @@ def _states(w: Writer, best: Evaluation) -> list[Block]:
 
 
 def _state(w: Writer, number: int, state: StateResult) -> list[Block]:
-    title = f"{number}. {state.label or state.name}: {w.words[f'status.{state.status.value}']}"
+    title = f"{number}. {w.step(state)}: {w.words[f'status.{state.status.value}']}"
     if not state.known:
         return [Heading(3, title), Para(w.words["work.void"])]
     heads = (w.words["work.item"], w.words["work.value"])
@@ -230,8 +231,8 @@ def _check_row(w: Writer, state: StateResult, c: Check) -> tuple[str, ...]:
         found += f" ({w.words['work.nominal']} {f.in_kind(c.nominal, c.unit)})"
     used = "; ".join(f"{name} = {f.in_kind(value, unit)}" for name, value, unit in c.inputs)
     return (
-        state.label or state.name,
-        c.where or "–",
+        w.step(state),
+        place(c, w.figures.language) or "–",
         found,
         f.in_kind(c.limit, c.unit),
         f.in_kind(c.margin, c.unit),

@@ -10,7 +10,7 @@ from underset import __version__
 from underset.card.figures import Figures
 from underset.card.view import StatusView
 from underset.card.words import Words
-from underset.setting import CHECKS, Check, Status, say, title
+from underset.setting import CHECKS, Check, StateResult, Status, place, say, title
 
 STATUS_KEY: Final = {
     Status.HOLDS: "holds",
@@ -60,9 +60,17 @@ class Writer:
 
     def head(self, check: Check) -> str:
         """A check's title with its place."""
-        return (
-            f"{self.title(check.name)} ({check.where})" if check.where else self.title(check.name)
-        )
+        where, title = place(check, self.figures.language), self.title(check.name)
+        return f"{title} ({where})" if where else title
+
+    def step(self, state: StateResult) -> str:
+        """A state's name: what the step before it did. What a person named stays as it is."""
+        label = state.label or state.name
+        thing, space, done = label.rpartition(" ")
+        whole = self.words.named("step", label)
+        if whole != label or not space:
+            return whole
+        return self.words.named("step", f"… {done}").replace("…", thing, 1)
 
     def say(self, check: Check) -> str:
         """A check in a whole sentence."""

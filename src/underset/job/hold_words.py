@@ -219,6 +219,8 @@ HOLD_DE: Final[Words] = {
 LABELS_DE: Final[dict[str, str]] = {
     "all round": "ringsum",
     "approach": "Einfahrt",
+    "nose-in": "vorwärts",
+    "tail-in": "rückwärts",
     "last examined": "zuletzt geprüft",
     "checked today": "heute geprüft",
     "front axle past": "Vorderachse hinter",

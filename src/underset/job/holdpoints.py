@@ -107,7 +107,7 @@ def _before_arms(run: _Run) -> Iterator[HoldPoint]:
     yield run.point("daily-check", told, sign=True)
     answers = tuple((k.replace("_", " "), run.label(v)) for k, v in case.intake)
     yield run.point("intake", answers, sign=True)
-    yield run.point("stopped", (("approach", setting.heading), *_spot(run)))
+    yield run.point("stopped", (("approach", run.label(setting.heading)), *_spot(run)))
 
 
 def _spot(run: _Run) -> Facts:

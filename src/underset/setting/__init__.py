@@ -60,7 +60,7 @@ from underset.setting.scene import scene
 from underset.setting.stand_loads import STAND, load_change, with_stand_loads
 from underset.setting.standing import ANY_KIND, SHELF, PiecesOut, Standing, due_on, standing_on_file
 from underset.setting.state import PushCase, State, Support
-from underset.setting.wording import amount, figure, note_text, say, title
+from underset.setting.wording import amount, figure, note_text, place, say, title
 
 __all__ = [
     "ANY_KIND",
@@ -134,6 +134,7 @@ __all__ = [
     "loads",
     "merge",
     "note_text",
+    "place",
     "placements",
     "restraint_of",
     "say",

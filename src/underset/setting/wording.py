@@ -17,12 +17,18 @@ _LINK = {
     "en": {"at most": "{0} of at most {1}", "at least": "{0}, at least {1} wanted"},
     "de": {"at most": "{0} von höchstens {1}", "at least": "{0}, mindestens {1} verlangt"},
 }  # fmt: skip
+_ENDS = {"de": {"front": "vorn", "rear": "hinten"}}
 _POINT = {"en": ".", "de": ","}
 
 
 def title(name: str, language: str = "en") -> str:
     """A check's title."""
     return TITLES[language][name]
+
+
+def place(check: Check, language: str = "en") -> str:
+    """Where a check looked: a corner, an end of the vehicle, a name; empty for the whole."""
+    return _ENDS.get(language, {}).get(check.where, check.where)
 
 
 def status_word(check: Check, language: str = "en") -> str:
@@ -33,8 +39,8 @@ def status_word(check: Check, language: str = "en") -> str:
 def say(check: Check, units: str = "metric", language: str = "en") -> str:
     """One sentence: title, where, found against allowed, status, and why."""
     head = TITLES[language][check.name]
-    where = f" ({check.where})" if check.where else ""
-    parts = [f"{head}{where}"]
+    where = place(check, language)
+    parts = [f"{head} ({where})" if where else head]
     if check.demand is not None and check.limit is not None:
         link = _LINK[language][CHECKS[check.name].sense]
         shown = [amount(x, check.unit, units, language) for x in (check.demand, check.limit)]

@@ -69,7 +69,9 @@ def test_a_term_that_is_not_in_the_catalogue_stands_for_itself() -> None:
     assert words_in("de").named("contact", "rail of our own") == "rail of our own"
 
 
-FAMILIES = ("contact", "zone", "support", "heading", "arm", "titles", "caution", "group", "status")
+FAMILIES = (
+    "contact", "zone", "support", "heading", "arm", "titles", "caution", "group", "status", "step",
+)  # fmt: skip
 
 
 def is_used(key: str, text: str) -> bool:
