@@ -476,10 +476,14 @@ def _rating(case: Case, stack: Stack) -> object:
 
 
 def _tip(case: Case, stack: Stack) -> object:
-    """What the arm's end meets on its way in: the zones its stack does not pass under."""
+    """What the arm's end meets on its way in: the zones its stack does not pass under, and what of
+    the stack is wider than its head or so tall that it meets more of a tyre than the arm does.
+    """
     top = case.bay.seat_low + stack.fixed + case.policy["gap_arm"]
     zones = [z.id for z in case.vehicle.zones or () if z.underside < top]
-    return zones, case.shelf.types[stack.ids[-1]].width
+    *below, width = [case.shelf.types[i].width or 0.0 for i in stack.ids]
+    wider = stack.ids if any(w > width for w in below) else ()
+    return zones, width, wider, max(stack.fixed - (case.vehicle.droop or 0.0), 0.0)
 
 
 def _pieces(case: Case, choice: StackChoice) -> object:

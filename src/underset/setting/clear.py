@@ -20,6 +20,7 @@ from underset.geometry import (
     apply_all,
     disc_to_polygon,
     door_opening,
+    grown,
     has_way_in,
     highest_under,
     strip,
@@ -67,6 +68,8 @@ class Layout:
     tyres: tuple[Polygon, ...] | None
     zones: tuple[tuple[ZoneNumbers, Polygon], ...] | None
     heads: tuple[AdapterNumbers, ...]
+    vehicle: VehicleNumbers
+    shelf: Shelf
     strip_boxes: tuple[Box, ...]
     tyre_boxes: tuple[Box, ...]
     zone_boxes: tuple[Box, ...]
@@ -110,6 +113,8 @@ def layout(
         tyres=tyres,
         zones=plan.zones,
         heads=tuple([shelf.types[a.stack[-1].adapter] for a in setting.arms if a.stack]),
+        vehicle=vehicle,
+        shelf=shelf,
         strip_boxes=plan.strip_boxes,
         tyre_boxes=tuple([box(t) for t in tyres or ()]),
         zone_boxes=plan.zone_boxes,
@@ -372,11 +377,46 @@ def ways_in(plan: Layout, bay: BayNumbers, gap: float, kept: dict[object, Any]) 
         task = _task(plan, bay, a, gap)
         if task not in kept:
             kept[task] = has_way_in(*task)
-        if not kept[task]:
+        if not kept[task] or not _stack_stands_clear(plan, a, gap):
             blocked = True
             yield yes("way_in", ok=False, where=a.corner, note=("way in blocked", a.arm))
     if not blocked:
         yield yes("way_in", ok=True)
+
+
+def _discs(plan: Layout, a: ArmSetting) -> Iterator[tuple[float, float]]:
+    """Half width and upper face of every piece that is wider than all above it, topmost first.
+
+    Decision: a piece without a width (a spacer) counts as no wider than what stands on it.
+    """
+    widest = 0.0
+    for piece in reversed(a.stack):
+        half = (plan.shelf.types[piece.adapter].width or 0.0) / 2
+        if half > widest:
+            widest = half
+            yield half, piece.top
+
+
+def _wider_below(plan: Layout, a: ArmSetting, radius: float, height: float) -> float:
+    """How much wider than `radius` a stack is above a height over the seat; m."""
+    seat = plan.setting.seat
+    return max([half - radius for half, face in _discs(plan, a) if face - seat > height] + [0.0])
+
+
+def _stack_stands_clear(plan: Layout, a: ArmSetting, gap: float) -> bool:
+    """Whether the whole stack keeps the gap where it is set: a tall one from the tyre's widest
+    place, and a pad below a narrower block from zones lower than the pad.
+    """
+    for half, face in _discs(plan, a):
+        for tyre in tyres_in_L(plan.vehicle, plan.pose, face) or ():
+            if disc_to_polygon(a.pad, half, tyre) < gap:
+                return False
+        if face < a.stack[-1].top and not all(
+            zone.touch or zone.underside >= face or disc_to_polygon(a.pad, half, outline) >= gap
+            for zone, outline in plan.zones or ()
+        ):
+            return False
+    return True
 
 
 def path_past(
@@ -416,7 +456,10 @@ def _task(
         if zone.underside < bay.seat_low + top + gap or not zone.pass_under:
             low.append(outline)
         elif zone.underside < bay.seat_low + stack + gap:
-            tip.append(outline)
+            more = _wider_below(plan, a, radius, zone.underside - bay.seat_low - gap)
+            tip.append(grown(outline, more) if more else outline)
+    if stack > plan.setting.seat + max(plan.tops) + (plan.vehicle.droop or 0.0) - bay.seat_low:
+        tip += tyres_in_L(plan.vehicle, plan.pose, bay.seat_low + stack) or ()
     goal = (a.swing, a.reach)
     start = (parked, arm.reach_low)
     return arm, start, goal, profile, radius, tuple(low), tuple(tip), gap
