@@ -79,7 +79,7 @@ def test_every_class_of_sqlstate_is_told_or_known_never_to_be_met() -> None:
 )
 def test_a_postgresql_error_in_words(state: str, words: str) -> None:
     cause = STATES.get(state) and getattr(psycopg.errors, STATES[state])("the server's words")
-    assert words in of_postgres(state).format(place="the book", said="")
+    assert words in of_postgres(state).format(place="the book", said="", safe="")
     if cause:
         told = refusal(OperationalError("SELECT 1", {}, cause), "the book")
         assert words in told.message
@@ -139,7 +139,7 @@ def test_errors_of_disk_and_queue(error: Exception, words: str) -> None:
 def test_every_sentence_names_the_place_and_ends_as_one() -> None:
     assert len(CONSTANTS) >= 12
     for text in CONSTANTS.values():
-        told = text.format(place="/shop/book.db", said="said")
+        told = text.format(place="/shop/book.db", said="said", safe="Safe.")
         assert "/shop/book.db" in told
         assert told.endswith((".", ")"))
     assert issubclass(ConflictError, StoreError)

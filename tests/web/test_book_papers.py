@@ -258,3 +258,30 @@ def test_training_is_written_down(shop: Shop, tablet: TestClient) -> None:
     assert told.isoformat() == "2026-11-19"
     assert "2026-11-19" in tablet.get("/people/brand").text
     posted(tablet, "/people/brand/training", 422, **{**said, "on": "yesterday"})
+
+
+# --- refusals in the reader's language ------------------------------------------------------------
+
+
+def test_a_german_tablet_is_refused_in_german(shop: Shop, tablet: TestClient) -> None:
+    """By the store, by a key that stands for something else, by a run, by an entry that is none."""
+    tablet.cookies.set("underset-language", "de")
+    version = shop.record("adapter", "spacer-75").version
+    posted(tablet, "/shelf/spacer-75/lots", **lots_of(version, 6))
+    posted(tablet, "/lifts/north/out", reason="Rope frayed")
+    seen = {"on": "2026-11-20", "by": "Sunniva", "where": "shelf", "seen": 1, "failed": 2}
+    refused = {
+        "Von Ihnen wurde nichts gespeichert; bitte neu öffnen.": posted(
+            tablet, "/shelf/spacer-75/lots", 409, **lots_of(version, 9)
+        ),
+        "steht schon für Eintrag": posted(tablet, "/lifts/north/out", 409, reason="Another"),
+        "gehoben wird nur mit einer brauchbaren Einstellung": posted(
+            tablet, "/run", 422, key="run-key-one", vehicle="harbour-hatch", bay="north"
+        ),
+        "nicht mehr Stücke fallen durch": posted(
+            tablet, "/shelf/spacer-75/inspection", 422, key="second-key", **seen
+        ),
+    }
+    for german, page in refused.items():
+        assert german in page
+        assert not re.search("Nothing of yours|already stands|usable setting|more pieces", page)

@@ -12,6 +12,7 @@ from typing import Any
 from underset.app.shop import Actor, Shop
 from underset.app.wording import worded
 from underset.errors import InputError, NotFoundError
+from underset.errors import said as told
 from underset.store import (
     KINDS,
     BookKept,
@@ -112,7 +113,7 @@ def _on_file(shop: Shop, said: Mapping[str, Any]) -> None:
 def search(shop: Shop, asked: Asked, limit: int = ON_A_PAGE) -> Lines:
     """A page of the book, newest first. Raises InputError for a kind or cursor there is not."""
     if asked.kind and asked.kind not in KINDS:
-        raise InputError("kind", asked.kind, f"one of {', '.join(KINDS)}")
+        raise InputError("kind", asked.kind, told("one of {known}", known=", ".join(KINDS)))
     day = asked.day
     query = Query(
         kinds=(asked.kind,) if asked.kind else (),

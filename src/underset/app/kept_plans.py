@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, Any, Final
 from underset import __version__
 from underset.app.planning import Planned, Wish, make_plan
 from underset.app.shop import Shop
-from underset.errors import InputError, NotFoundError, StoreError
+from underset.errors import InputError, NotFoundError, StoreError, said
 from underset.records import Workshop
 from underset.setting import Plan, Standing
 from underset.store import (
@@ -196,7 +196,7 @@ def plan_again(shop: Shop, name: str) -> PlanAgain:
         if made.figures is None or made.result is None or _PAPERS not in made.inputs:
             raise InputError(
                 "plan", name, "a plan that was written down with all its papers",
-                f"This one has only its result; its entry is number {event.seq}.",
+                said("This one has only its result; its entry is number {seq}.", seq=event.seq),
             )  # fmt: skip
         workshop = _workshop(tx, made)
         wish = _read(Wish, tx.book.document(made.inputs[_QUESTION]), made)
@@ -214,7 +214,9 @@ def result_of(shop: Shop, name: str) -> Json:
     with shop.store.read() as tx:
         event, made = _found(tx, name)
         if made.result is None:
-            raise InputError("plan", name, "a plan with a result", f"See entry {event.seq}.")
+            raise InputError(
+                "plan", name, "a plan with a result", said("See entry {seq}.", seq=event.seq)
+            )
         result: Json = tx.book.document(made.result)
         return result
 
@@ -251,10 +253,14 @@ def _read(model: type[Any], document: Any, made: PlanMade) -> Any:
         return _form(model).validate_python(document)
     except ValidationError as error:
         raise StoreError(
-            f"{made.plan} was made by version {made.versions.get('underset', 'unknown')} and "
-            f"cannot be drawn by version {__version__} ({error.error_count()} fields do not fit). "
-            "Its result can still be written as .json; draw its card with the version that made it."
-        ) from error
+            said(
+                "{plan} was made by version {then} and cannot be drawn by version {now} ({count} "
+                "fields do not fit). Its result can still be written as .json; draw its card with "
+                "the version that made it.",
+                plan=made.plan, then=made.versions.get("underset", "–"), now=__version__,
+                count=error.error_count(),
+            )
+        ) from error  # fmt: skip
 
 
 def _found_now(planned: Planned) -> Json:
@@ -297,9 +303,12 @@ def _short(value: Any) -> str:
 def card_again(again: PlanAgain, units: str, language: str, kind: str) -> bytes:
     """The card as .pdf, .svg or .html with the figures of then, signed by the version of then."""
     from underset.app import rendering
+    from underset.app.plan_words import plan_in
 
     planned = again.planned
-    if again.differs:
+    if not again.differs:  # else its hold points too stay as they were written down
+        planned = replace(planned, plan=plan_in(planned, language))
+    else:
         note = _note(again, language)
         planned = replace(planned, plan=replace(planned.plan, notes=(*planned.plan.notes, note)))
     return rendering.card_of_then(

@@ -11,6 +11,7 @@ from underset.app.kept_plans import papers_of, write_plan
 from underset.app.planning import Wish
 from underset.app.shop import Actor, Shop
 from underset.errors import ConflictError, InputError, NotFoundError
+from underset.errors import said as told
 from underset.job import hold_points
 from underset.setting import HoldPoint, Outcome
 from underset.store import (
@@ -102,9 +103,12 @@ def _started(tx: Transaction, key: str, wish: Wish, by: Actor) -> str:
         event.person, said.vehicle, said.job, (said.bay,)
     ):  # fmt: skip
         raise ConflictError(
-            f"The key {key!r} stands for another entry of the book, number {event.seq}. "
-            "Nothing was started; open the plan anew and start from there."
-        )
+            told(
+                "The key {key!r} stands for another entry of the book, number {seq}. "
+                "Nothing was started; open the plan anew and start from there.",
+                key=key, seq=event.seq,
+            )
+        )  # fmt: skip
     return said.run
 
 

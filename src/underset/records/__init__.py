@@ -51,7 +51,7 @@ from underset.records.reading import (
 )
 from underset.records.schema import from_json, json_text, schema, schema_texts, to_json
 from underset.records.sheets import LARGEST_FILE, csv_text, safe_name
-from underset.records.validating import field_path, validated
+from underset.records.validating import allowed_words, field_path, validated
 from underset.records.vehicle import (
     Balance,
     Body,
@@ -141,6 +141,7 @@ __all__ = [
     "WorkshopFile",
     "Zone",
     "ZoneKind",
+    "allowed_words",
     "between",
     "beyond_table",
     "complaints",

@@ -145,10 +145,14 @@ def _complaint(error: Any, model: type[Record]) -> InputError:
         return _unknown_field(path, loc, model)
     if loc and loc[-1] == "[key]":
         return InputError(field_path(loc[:-2]), value, _NAMES)
-    template = _ALLOWED.get(kind)
-    told = {k: str(v).replace(" or ", ", ") for k, v in context.items()}
-    allowed = said(template, **told) if template else str(error["msg"])
-    return InputError(path, value, allowed)
+    return InputError(path, value, allowed_words(error))
+
+
+def allowed_words(error: Any) -> str:
+    """What may stand where the validation library found something else; its own words at last."""
+    template = _ALLOWED.get(str(error["type"]))
+    told = {k: str(v).replace(" or ", ", ") for k, v in error.get("ctx", {}).items()}
+    return said(template, **told) if template else str(error["msg"]).removeprefix("Value error, ")
 
 
 def _unknown_field(path: str, loc: Loc, model: type[Record]) -> InputError:

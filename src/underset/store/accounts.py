@@ -16,7 +16,7 @@ from typing import Any, Final, Literal, cast
 from sqlalchemy import delete, insert, select, update
 from sqlalchemy.engine import Row
 
-from underset.errors import ConflictError, InputError, NotFoundError
+from underset.errors import ConflictError, InputError, NotFoundError, said
 from underset.store.book import Book
 from underset.store.canonical import digest, moment, stamp
 from underset.store.kinds import AccountChanged
@@ -82,7 +82,9 @@ class Accounts:
     def add(self, name: str, label: str, secret: str, roles: Iterable[str]) -> Account:
         """Open an account; ConflictError when the name has one already."""
         if self._find(name) is not None:
-            raise ConflictError(f"{name!r} has an account already. Change that one instead.")
+            raise ConflictError(
+                said("{name!r} has an account already. Change that one instead.", name=name)
+            )
         plain_text("name", name)
         row: dict[str, Any] = {
             **{"name": name, "label": plain_text("label", label), "secret": hash_of(secret)},
@@ -185,10 +187,12 @@ class Accounts:
         row = self._row(name)
         if row.version != version:
             raise ConflictError(
-                f"the account {name!r} was changed by {row.person} on "
-                f"{moment(row.at):%Y-%m-%d at %H:%M} UTC. Nothing of yours was stored; "
-                "read it again."
-            )
+                said(
+                    "the account {name!r} was changed by {person} on {at:%Y-%m-%d %H:%M} UTC. "
+                    "Nothing of yours was stored; read it again.",
+                    name=name, person=row.person, at=moment(row.at),
+                )
+            )  # fmt: skip
         self._set(name, {**values, "version": version + 1, **self._who()})
         self._note(name, what, values.get("roles", row.roles))
         return self.get(name)
@@ -202,8 +206,8 @@ class Accounts:
 
     def _note(self, name: str, change: str, roles: str) -> None:
         what = cast("Literal['added', 'secret', 'roles', 'closed', 'opened']", change)
-        said = AccountChanged(person=name, change=what, roles=tuple(json.loads(roles)))
-        Book(self.work).append(said)
+        noted = AccountChanged(person=name, change=what, roles=tuple(json.loads(roles)))
+        Book(self.work).append(noted)
 
 
 def _account(row: Row[Any]) -> Account:
@@ -213,7 +217,9 @@ def _account(row: Row[Any]) -> Account:
 def _roles(roles: Iterable[str]) -> str:
     wanted = set(roles)
     if not wanted or wanted - set(ROLES):
-        raise InputError("roles", sorted(wanted), f"one or more of {', '.join(ROLES)}")
+        raise InputError(
+            "roles", sorted(wanted), said("one or more of {known}", known=", ".join(ROLES))
+        )
     return json.dumps([role for role in ROLES if role in wanted])
 
 
@@ -247,12 +253,16 @@ def secret_fits(hashed: str, secret: str) -> bool:
 
 def _good_secret(secret: str) -> None:
     """Decision: six digits, because a wrong one costs a growing wait; ten characters otherwise."""
-    ask = "a PIN of 6 to 12 digits, or a password of 10 to 200 characters"
     pin = secret.isascii() and secret.isdigit()
     if not (6 <= len(secret) <= 12 if pin else 10 <= len(secret) <= 200):
-        raise InputError("secret", "*" * min(len(secret), 12), ask)
+        raise InputError(
+            "secret", "*" * min(len(secret), 12),
+            "a PIN of 6 to 12 digits, or a password of 10 to 200 characters",
+        )  # fmt: skip
     run = secret in _DIGITS * 2 or secret[::-1] in _DIGITS * 2
     if len(set(secret)) < 3 or (pin and run):
         raise InputError(
-            "secret", "*" * min(len(secret), 12), f"{ask}, not all alike, not in a row"
-        )
+            "secret", "*" * min(len(secret), 12),
+            "a PIN of 6 to 12 digits, or a password of 10 to 200 characters, not all alike, "
+            "not in a row",
+        )  # fmt: skip

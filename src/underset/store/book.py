@@ -12,7 +12,7 @@ from typing import Any, Final
 from sqlalchemy import ColumnElement, Select, and_, insert, select, tuple_, union_all, update
 from sqlalchemy.engine import Row
 
-from underset.errors import ConflictError, InputError, NotFoundError
+from underset.errors import ConflictError, InputError, NotFoundError, said
 from underset.store.canonical import canonical, digest, link_hash, moment, stamp
 from underset.store.kinds import KINDS, Payload, payload_on_file
 from underset.store.tables import BOOK, DOCUMENTS, EVENT_SUBJECTS, EVENTS
@@ -165,7 +165,8 @@ class Book:
         not after a count, so that the thousandth page costs what the first one does.
         """
         if not 1 <= limit <= MOST_ON_A_PAGE:
-            raise InputError("limit", limit, f"1 to {MOST_ON_A_PAGE} events on a page")
+            most = said("1 to {most} events on a page", most=MOST_ON_A_PAGE)
+            raise InputError("limit", limit, most)
         _check(query)
         rows = self.work.conn.execute(_page(query, after, limit + 1)).all()
         more = _cursor(rows[limit - 1]) if len(rows) > limit else ""
@@ -229,12 +230,15 @@ def event_from(row: Mapping[str, Any]) -> Event:
 
 def _same(event: Event, entry: Entry, person: str) -> None:
     """Refuse a key that stands for something else already."""
-    said = json.loads(canonical(entry.payload.model_dump(mode="json")))
-    if (event.kind, event.person, event.payload) != (entry.payload.KIND, person, said):
+    sent = json.loads(canonical(entry.payload.model_dump(mode="json")))
+    if (event.kind, event.person, event.payload) != (entry.payload.KIND, person, sent):
         raise ConflictError(
-            f"the key {entry.key!r} already stands for event {event.seq} ({event.kind}, by "
-            f"{event.person} at {event.at:%Y-%m-%d %H:%M} UTC). Send a new event under a new key."
-        )
+            said(
+                "the key {key!r} already stands for event {seq} ({kind}, by {person} at "
+                "{at:%Y-%m-%d %H:%M} UTC). Send a new event under a new key.",
+                key=entry.key, seq=event.seq, kind=event.kind, person=event.person, at=event.at,
+            )
+        )  # fmt: skip
 
 
 # --- queries -------------------------------------------------------------------------------------
@@ -243,7 +247,7 @@ def _same(event: Event, entry: Entry, person: str) -> None:
 def _check(query: Query) -> None:
     for kind in query.kinds:
         if kind not in KINDS:
-            raise InputError("kind", kind, f"kinds of events are {', '.join(KINDS)}")
+            raise InputError("kind", kind, said("one of {known}", known=", ".join(KINDS)))
     for name in ("subject", "person"):
         if getattr(query, name):
             plain_text(name, getattr(query, name))

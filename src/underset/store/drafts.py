@@ -45,7 +45,7 @@ class Drafts:
         """
         text = canonical(dict(body))
         if len(text) > LARGEST:
-            raise InputError("draft", f"{len(text)} characters", f"at most {LARGEST} characters")
+            raise InputError("draft", len(text), said("at most {most} characters", most=LARGEST))
         plain_text("draft", id)
         found = self._row(kind, id)
         self._check(kind, id, found, version)

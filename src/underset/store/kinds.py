@@ -12,7 +12,8 @@ from typing import Annotated, Any, ClassVar, Final, Literal
 from pydantic import AwareDatetime, ConfigDict, Field, ValidationError, model_validator
 
 from underset.errors import InputError, InputErrors, StoreError
-from underset.records import Label, Name, Note, Record
+from underset.errors import said as told
+from underset.records import Label, Name, Note, Record, allowed_words
 
 Sha = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 Text = Annotated[str, Field(min_length=1, max_length=2000)]
@@ -379,7 +380,7 @@ def payload_from(kind: str, said: Mapping[str, Any]) -> Payload:
     Raises InputError for an unknown kind, InputErrors for fields that do not fit.
     """
     if kind not in KINDS:
-        raise InputError("kind", kind, f"kinds of events are {', '.join(KINDS)}")
+        raise InputError("kind", kind, told("one of {known}", known=", ".join(KINDS)))
     try:
         return KINDS[kind].model_validate(said)
     except ValidationError as error:
@@ -392,11 +393,15 @@ def payload_on_file(kind: str, said: Mapping[str, Any]) -> Payload:
         return payload_from(kind, said)
     except InputError as error:
         raise StoreError(
-            f"an event of kind {kind!r} cannot be read by this version: {error.message} "
-            "Read it with the version that wrote it, or a newer one."
-        ) from error
+            told(
+                "an event of kind {kind!r} cannot be read by this version: {error} "
+                "Read it with the version that wrote it, or a newer one.",
+                kind=kind, error=error.message,
+            )
+        ) from error  # fmt: skip
 
 
 def _complaint(kind: str, error: Any) -> InputError:
     field = ".".join(str(part) for part in error["loc"]) or kind
-    return InputError(field, error["input"], error["msg"][:1].lower() + error["msg"][1:])
+    value = "nothing" if error["type"] == "missing" else error["input"]
+    return InputError(field, value, allowed_words(error))

@@ -18,7 +18,7 @@ from pydantic import ValidationError
 from sqlalchemy import ColumnElement, and_, insert, select, update
 from sqlalchemy.engine import Row
 
-from underset.errors import ConflictError, InputError, NotFoundError, StoreError
+from underset.errors import ConflictError, InputError, NotFoundError, StoreError, said
 from underset.records import (
     DEFAULT_POLICY,
     Adapter,
@@ -254,7 +254,7 @@ def _versions(name: str, id: str, version: int | None = None) -> ColumnElement[b
 
 def _check(name: str, change: Change, head: Row[Any] | None) -> None:
     if name in ONLY_ID and change.id != ONLY_ID[name]:
-        raise InputError("id", change.id, f"the {name} has the id {ONLY_ID[name]!r}")
+        raise InputError("id", change.id, said("one of {known}", known=ONLY_ID[name]))
     if not _ID.fullmatch(change.id):
         raise InputError("id", change.id, "an id has 1 to 63 small letters, digits and hyphens")
     on_file = 0 if head is None or head.removed else head.version
@@ -264,15 +264,21 @@ def _check(name: str, change: Change, head: Row[Any] | None) -> None:
         return
     if head is None:
         raise ConflictError(
-            f"{name} {change.id!r} is not on file, so version {change.version} cannot be changed."
-        )
-    did = "removed" if head.removed else "changed"
-    device = f" at {head.device}" if head.device else ""
+            said(
+                "{kind} {id!r} is not on file, so version {version} cannot be changed.",
+                kind=name, id=change.id, version=change.version,
+            )
+        )  # fmt: skip
     raise ConflictError(
-        f"{name} {change.id!r} was {did} by {head.person}{device} on "
-        f"{moment(head.at):%Y-%m-%d at %H:%M} UTC: version {head.version} is on file, yours was "
-        f"made from version {change.version}. Nothing of yours was stored; read it again."
-    )
+        said(
+            "{kind} {id!r} was {did} by {person}{device} on {at:%Y-%m-%d %H:%M} UTC: version "
+            "{head} is on file, yours was made from version {version}. Nothing of yours was "
+            "stored; read it again.",
+            kind=name, id=change.id, did="removed" if head.removed else "changed",
+            person=head.person, at=moment(head.at), head=head.version, version=change.version,
+            device=said(" at {device}", device=head.device) if head.device else "",
+        )
+    )  # fmt: skip
 
 
 def _row(name: str, change: Change, sha: str, head: Row[Any] | None) -> dict[str, Any]:
@@ -321,9 +327,12 @@ def _read(name: str, text: str) -> Record | Policy:
         return model.model_validate(body) if issubclass(model, Record) else policy_from(body)
     except (ValidationError, InputError) as error:
         raise StoreError(
-            f"a stored {name} cannot be read by this version ({error}). "
-            "Read it with the version that wrote it, or a newer one."
-        ) from error
+            said(
+                "a stored {kind} cannot be read by this version ({error}). "
+                "Read it with the version that wrote it, or a newer one.",
+                kind=name, error=str(error),
+            )
+        ) from error  # fmt: skip
 
 
 def label_of(record: Record | Policy) -> str:

@@ -11,17 +11,16 @@ from typing import Final
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 from sqlalchemy.exc import TimeoutError as QueueTimeout
 
-from underset.errors import ConflictError, StoreError
+from underset.errors import ConflictError, StoreError, said
 
-_SAFE = "Nothing of this change was stored; what was stored before is safe."
+_SAFE: Final = "Nothing of this change was stored; what was stored before is safe."
 
-FULL: Final = f"the disk of {{place}} is full. {_SAFE} Make room, then do it again."
+FULL: Final = "the disk of {place} is full. {safe} Make room, then do it again."
 READ_ONLY: Final = (
-    f"{{place}} may only be read. {_SAFE} Allow writing to the file and its folder, "
-    "then do it again."
+    "{place} may only be read. {safe} Allow writing to the file and its folder, then do it again."
 )
 LOCKED: Final = (
-    f"{{place}} is locked by another program. {_SAFE} Wait until a backup or import has ended, "
+    "{place} is locked by another program. {safe} Wait until a backup or import has ended, "
     "then do it again."
 )
 UNREACHABLE: Final = (
@@ -32,18 +31,18 @@ LOST: Final = (
     "Send it again: an event with the same key counts once. ({said})"
 )
 REFUSED: Final = "{place} does not let us in: check user, password and database name. ({said})"
-NOT_ALLOWED: Final = f"the database user may not do this in {{place}}. {_SAFE} ({{said}})"
+NOT_ALLOWED: Final = "the database user may not do this in {place}. {safe} ({said})"
 DAMAGED: Final = (
     "{place} is damaged or not a store. Nothing was changed. Keep the file as it is and restore "
     "the last backup into a new store. ({said})"
 )
 NO_FILE: Final = "{place} cannot be opened: check that its folder is there and may be written."
-DISK: Final = f"the disk of {{place}} fails. {_SAFE} Check the disk before going on. ({{said}})"
-APPEND_ONLY: Final = f"the book of {{place}} takes additions only. {_SAFE} ({{said}})"
-BUSY: Final = f"{{place}} has no more room for work at the moment. {_SAFE} Do it again. ({{said}})"
-OTHER: Final = f"{{place}} refused. {_SAFE} ({{said}})"
+DISK: Final = "the disk of {place} fails. {safe} Check the disk before going on. ({said})"
+APPEND_ONLY: Final = "the book of {place} takes additions only. {safe} ({said})"
+BUSY: Final = "{place} has no more room for work at the moment. {safe} Do it again. ({said})"
+OTHER: Final = "{place} refused. {safe} ({said})"
 CONFLICT: Final = (
-    f"somebody else changed the same thing in {{place}} at the same moment. {_SAFE} "
+    "somebody else changed the same thing in {place} at the same moment. {safe} "
     "Read it again and repeat your change."
 )
 
@@ -132,8 +131,8 @@ def refusal(error: Exception, place: str) -> StoreError:
     """The error of ours that says what a driver's error means; `place` is a path or address."""
     told = sentence_for(error)
     kind = ConflictError if told is CONFLICT else StoreError
-    said = next((line for line in str(_cause(error)).splitlines() if line), type(error).__name__)
-    return kind(told.format(place=place, said=said.strip()))
+    words = next((line for line in str(_cause(error)).splitlines() if line), type(error).__name__)
+    return kind(said(told, place=place, said=words.strip(), safe=_SAFE))
 
 
 def sentence_for(error: Exception) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection, CursorResult, Select
 
-from underset.errors import InputError, InternalError
+from underset.errors import InputError, InternalError, said
 from underset.store.canonical import stamp
 
 _LONGEST = 120
@@ -33,7 +33,7 @@ class Actor:
 def plain_text(name: str, text: str, longest: int = _LONGEST) -> str:
     """A short printable text as it is; raises InputError for anything else."""
     if not text or len(text) > longest or not text.isprintable():
-        raise InputError(name, text, f"1 to {longest} printable characters")
+        raise InputError(name, text, said("1 to {most} printable characters", most=longest))
     return text
 
 

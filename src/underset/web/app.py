@@ -53,7 +53,7 @@ def _handlers(app: FastAPI) -> None:
 
     @app.exception_handler(HTTPException)
     def http(request: Request, error: HTTPException) -> Response:
-        return refusal(request, error.status_code, "request", request.url.path, str(error.detail))
+        return refusal(request, error.status_code, "request", request.url.path, error.detail)
 
     @app.exception_handler(SignInNeeded)
     def stranger(request: Request, error: SignInNeeded) -> Response:

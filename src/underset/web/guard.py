@@ -13,6 +13,7 @@ from fastapi import Request, Response
 from starlette.exceptions import HTTPException
 from starlette.middleware.base import BaseHTTPMiddleware, RequestResponseEndpoint
 
+from underset.errors import said
 from underset.web.answers import refusal
 from underset.web.options import ServeOptions
 
@@ -63,7 +64,7 @@ def try_allowed(request: Request) -> None:
     """
     rate: Rate = request.app.state.sign_in_rate
     if not rate.allows(request.client.host if request.client else "nobody"):
-        raise HTTPException(429, f"at most {rate.limit} tries to sign in a minute")
+        raise HTTPException(429, said("at most {most} tries to sign in a minute", most=rate.limit))
 
 
 class Guard(BaseHTTPMiddleware):
@@ -92,9 +93,8 @@ class Guard(BaseHTTPMiddleware):
             return refusal(request, 421, "host", name, "an address this server answers under")
         length = request.headers.get("content-length", "0")
         if not length.isdecimal() or int(length) > self.options.upload_limit:
-            return refusal(
-                request, 413, "size", length, f"at most {self.options.upload_limit} bytes"
-            )
+            most = said("at most {most} bytes", most=self.options.upload_limit)
+            return refusal(request, 413, "size", length, most)
         if "transfer-encoding" in request.headers:
             return refusal(request, 411, "size", "not given", "a request that says how long it is")
         client = request.client.host if request.client else "nobody"

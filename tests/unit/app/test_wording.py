@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import json
 import pickle
+import re
 from copy import deepcopy
 from pathlib import Path
 from string import Formatter
@@ -16,8 +17,15 @@ from underset.app import wording
 from underset.app.words_sentences_de import SENTENCES_DE
 from underset.errors import InputError, Said, said
 from underset.records import Complaint
+from underset.store import refusals
+from underset.store.refusals import refusal
 from underset.units import parse_quantity
 
+SENTENCES_OF_THE_STORE = {
+    name: text
+    for name, text in vars(refusals).items()
+    if name.strip("_").isupper() and isinstance(text, str) and " " in text
+}
 SOURCE = Path(underset.__file__).parent
 # Where the sentences are made that the pages of data entry show.
 MODULES = (
@@ -32,10 +40,24 @@ NO_SENTENCE = {
     "N m/deg", "kN m/deg", "N m/rad", "not given", "zero or more", "all doors", "doors and lids",
     "common practice, no source", "shop policy", "file name", "tape readings", "whole number",
     "record changed", "{kind} {id}",
-    "no ending", "Lifting points", "maker's document", "parked as", "LF tyre", "LR tyre",
+    "Value error, ", "no ending", "Lifting points", "maker's document", "parked as", "LF tyre", "LR tyre",
     "RF tyre", "RR tyre", " (from memory)", "+-0123456789.eE± /",
 }  # fmt: skip
 TITLES = ("AllCarsDB", "NHTSA", "emobpy", "UCI", "DGUV")
+
+REFUSALS = ("InputError", "StoreError", "ConflictError", "DeniedError", "HTTPException", "refusal")
+# Refusals made here are met at the command line or by programs alone, which are told in English.
+NO_PAGE = {
+    "app/weigh.py", "app/keeping.py", "app/likely.py", "app/rendering.py", "app/stops.py",
+    "app/studying.py", "app/vehicles.py",
+    "store/backup.py", "store/portable.py", "store/migrate.py", "store/engines.py",
+    "store/store.py", "store/canonical.py", "web/api/server.py", "web/api/book.py",
+}  # fmt: skip
+PAGES = sorted(
+    str(path.relative_to(SOURCE))
+    for folder in ("app", "store", "web")
+    for path in (SOURCE / folder).rglob("*.py")
+)
 
 
 def texts(tree: ast.AST) -> set[str]:
@@ -98,6 +120,46 @@ def test_no_figure_is_written_into_a_sentence_for_good(module: str) -> None:
         if isinstance(node, ast.Call) and name in ("InputError", "Complaint", "_complaint"):
             for part in node.args[2:5]:
                 assert not isinstance(part, ast.JoinedStr), ast.unparse(node)
+
+
+def refused_with(module: str) -> list[ast.expr]:
+    """Every argument of every refusal a module makes."""
+    calls = [
+        node
+        for node in ast.walk(ast.parse((SOURCE / module).read_text("utf-8")))
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in REFUSALS
+    ]
+    return [part for call in calls for part in call.args]
+
+
+def test_whatever_a_page_is_refused_with_has_its_german() -> None:
+    """Wherever an error is made that a page can show: plain or by `said`, and worded."""
+    fixed, missing = [], []
+    for module in sorted(set(PAGES) - NO_PAGE):
+        for part in refused_with(module):
+            fixed += [(module, ast.unparse(p)) for p in ast.walk(part) if is_sentence(p)]
+            told = {t for t in texts(part) if re.search("[a-z]{2}", t) and " " in t.strip()}
+            missing += [(module, t) for t in sorted(told - set(SENTENCES_DE) - NO_SENTENCE)]
+    assert (fixed, missing) == ([], [])
+
+
+def is_sentence(node: ast.AST) -> bool:
+    """Whether figures are written into words for good."""
+    words = [p.value for p in getattr(node, "values", ()) if isinstance(p, ast.Constant)]
+    return isinstance(node, ast.JoinedStr) and any(re.search("[a-z]{3}", str(w)) for w in words)
+
+
+def test_a_refusal_of_the_store_is_told_in_german() -> None:
+    told = refusal(OSError(28, "No space left on device"), "/shop/book.db").message
+    assert wording.worded(told, "de") == (
+        "Der Datenträger von /shop/book.db ist voll. Von dieser Änderung wurde nichts gespeichert; "
+        "was vorher gespeichert war, ist sicher. Platz schaffen, dann noch einmal."
+    )
+
+
+def test_every_refusal_of_a_database_has_its_german() -> None:
+    assert len(SENTENCES_OF_THE_STORE) > 12
+    assert sorted(set(SENTENCES_OF_THE_STORE.values()) - set(SENTENCES_DE)) == []
 
 
 def test_a_sentence_is_a_text_that_survives_copies() -> None:

@@ -164,7 +164,7 @@ def draft(visit: Visitor, sent: Sent) -> RedirectResponse:
 def discard(visit: Visitor, sent: Sent) -> RedirectResponse:
     """Throw a draft away."""
     id, version = sent.get("draft", ""), sent.get("draft_version", "")
-    if not version.isdigit() or len(version) > 8:
+    if not (version.isascii() and version.isdigit() and len(version) < 9):
         raise InputError("draft_version", version, "a whole number")
     entry.discard(visit.shop, id, int(version), visit.by)
     return RedirectResponse("/vehicles", status_code=303)

@@ -64,7 +64,9 @@ async def sent_file(request: Request) -> Upload:
     await sent.close()
     if len(content) > LARGEST:
         raise InputError(
-            "file", f"more than {LARGEST} bytes", said("at most {most} bytes", most=LARGEST)
+            "file",
+            said("more than {most} bytes", most=LARGEST),
+            said("at most {most} bytes", most=LARGEST),
         )
     return Upload(sent.filename, content)
 

@@ -14,10 +14,10 @@ from underset.app.bookkeeping import Line
 from underset.app.papers import PersonPapers
 from underset.app.shop import Account
 from underset.errors import ConflictError, DeniedError
+from underset.web.clash import clash_page
 from underset.web.cookies import keep
 from underset.web.forms import Choices, Day, Key, Name, Version, Words, done, fresh_key, signs
 from underset.web.page import show
-from underset.web.pages.shelf import ClashView
 from underset.web.visit import Visit, Visitor
 
 router = APIRouter(include_in_schema=False)
@@ -94,8 +94,7 @@ def _clash(visit: Visit, error: ConflictError, id: str, name: str, roles: list[s
     theirs = {"name": found.name, "roles": ", ".join(found.roles)} if found else {}
     mine = [("name", name), ("roles", ", ".join(roles))]
     version = papers.version_of(visit.shop, "workshop", "workshop")
-    view = ClashView(papers.clash(error, mine, theirs, version), "/people")
-    return show(visit, "clash.html", view, title="clash", here="people", code=409)
+    return clash_page(visit, papers.clash(error, mine, theirs, version), "/people")
 
 
 @router.get("/people/{id}", response_class=HTMLResponse)

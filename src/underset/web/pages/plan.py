@@ -12,7 +12,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from underset.app import card_prints, rendering
 from underset.app.planning import Planned, Wish
 from underset.app.ranking import BayRank, ranked_bays
-from underset.errors import InputError
+from underset.errors import InputError, said
 from underset.web.forms import fresh_key
 from underset.web.page import show
 from underset.web.visit import Visit, Visitor
@@ -91,7 +91,7 @@ def card_printed(
 def known(kind: str) -> str:
     """The ending of a card's address; InputError for one that no card has."""
     if kind not in MEDIA:
-        raise InputError("kind", kind, f"one of {', '.join(MEDIA)}")
+        raise InputError("kind", kind, said("one of {known}", known=", ".join(MEDIA)))
     return kind
 
 

@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse, Response
 from underset.app import showing
 from underset.app.planning import Wish
 from underset.app.setting_at import At, There
-from underset.errors import InputError
+from underset.errors import InputError, said
 from underset.web.page import environment, show
 from underset.web.visit import Visit, Visitor
 from underset.web.words import words_in
@@ -132,9 +132,7 @@ def with_points(visit: Visit, asked: Asked) -> Asked:
     if not at.point_set:
         return Asked(asked.vehicle, asked.job, At(**{**asdict(at), "point_set": known[0]}))
     if at.point_set not in known:
-        raise InputError(
-            "points", at.point_set, f"point sets of this vehicle are {', '.join(known)}"
-        )
+        raise InputError("points", at.point_set, said("one of {known}", known=", ".join(known)))
     return asked
 
 

@@ -10,11 +10,11 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from underset.app import papers
 from underset.errors import ConflictError
+from underset.web.clash import clash_page
 from underset.web.cookies import keep
 from underset.web.forms import Version
 from underset.web.guard import DEVICE_COOKIE
 from underset.web.page import show
-from underset.web.pages.shelf import ClashView
 from underset.web.visit import Visit, Visitor
 
 router = APIRouter(include_in_schema=False)
@@ -88,5 +88,4 @@ def _clash(visit: Visit, error: ConflictError, asked: dict[str, bool]) -> Respon
     told = {True: "✓", False: "✕"}
     theirs = {rule: told[bool(getattr(kept.record, rule))] for rule in RULES}
     mine = [(rule, told[value]) for rule, value in asked.items()]
-    view = ClashView(papers.clash(error, mine, theirs, kept.version), "/settings")
-    return show(visit, "clash.html", view, title="clash", here="settings", code=409)
+    return clash_page(visit, papers.clash(error, mine, theirs, kept.version), "/settings")

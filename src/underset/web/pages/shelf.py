@@ -11,8 +11,9 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from underset.app import bookkeeping, papers
 from underset.app.bookkeeping import Line
-from underset.app.papers import AdapterPapers, Clash, LotLine
+from underset.app.papers import AdapterPapers, LotLine
 from underset.errors import ConflictError, InputError
+from underset.web.clash import clash_page
 from underset.web.forms import (
     Choices,
     Count,
@@ -53,14 +54,6 @@ class AdapterView:
     done: int
     lines: tuple[Line, ...]
     signs: dict[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class ClashView:
-    """Two versions of one thing, for the second of two tablets."""
-
-    clash: Clash
-    back: str
 
 
 @router.get("/shelf", response_class=HTMLResponse)
@@ -175,7 +168,7 @@ def _lots(*columns: list[str]) -> list[LotLine]:
         raise InputError("lots", [len(c) for c in columns], "as many of each column as rows")
     rows = [row for row in zip(*columns, strict=True) if row[0].strip() not in ("", "0")]
     for row in rows:
-        if not (row[0].isascii() and row[0].isdigit()):
+        if not (row[0].isascii() and row[0].isdigit() and int(row[0][:5]) <= 1000):
             raise InputError("count", row[0], "a whole number from 0 to 1000")
     return [
         LotLine(int(c), where, state != "out", day, note) for c, where, state, day, note in rows
@@ -186,9 +179,7 @@ def _clash(visit: Visit, adapter: str, error: ConflictError, mine: list[LotLine]
     record = visit.shop.record("adapter", adapter)
     theirs = {f"{n}": _told(lot) for n, lot in enumerate(papers.lots_of(record.record), 1)}
     said = [(f"{n}", _told(lot)) for n, lot in enumerate(mine, 1)]
-    clash = papers.clash(error, said, theirs, record.version)
-    view = ClashView(clash, f"/shelf/{adapter}")
-    return show(visit, "clash.html", view, title="clash", here="shelf", code=409)
+    return clash_page(visit, papers.clash(error, said, theirs, record.version), f"/shelf/{adapter}")
 
 
 def _told(lot: LotLine) -> str:
