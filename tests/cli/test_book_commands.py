@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from tests.store_cases import JORUN, TAVI, check, fill, quayside
+from tests.store_cases import JORUN, QUAYSIDE, TAVI, check, fill, quayside
 from underset.cli import main
 from underset.cli.commands import app
 from underset.records import read_workshop
@@ -157,8 +157,33 @@ def test_without_a_name_the_store_is_in_the_users_folder(
     told: Told, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("UNDERSET_HOME", str(tmp_path / "home"))
+    told("import", QUAYSIDE)
     assert told("book", "verify").startswith("The chain is whole")
     assert (tmp_path / "home" / "underset.db").is_file()
+
+
+@pytest.mark.parametrize("command", [("book", "list"), ("person",), ("export", "out")])
+def test_a_look_at_a_store_that_is_not_there_yet_makes_none(
+    told: Told, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, command: tuple[str, ...]
+) -> None:
+    monkeypatch.setenv("UNDERSET_HOME", str(tmp_path / "home"))
+    assert "`import FOLDER`" in told(*command, code=6)
+    assert not (tmp_path / "home").exists()
+
+
+def test_a_real_workshop_is_not_mixed_with_the_invented_one(
+    told: Told, book: Path, tmp_path: Path
+) -> None:
+    real = Path(shutil.copytree(QUAYSIDE, tmp_path / "real"))
+    about = real / "workshop.toml"
+    text = about.read_text(encoding="utf-8").replace("invented = true\n", "", 1)
+    about.write_text(text, encoding="utf-8")
+    before = events_in(book)
+    assert "--store FILE" in told("import", real, "--store", book, code=2)
+    assert events_in(book) == before
+    own = tmp_path / "own.db"
+    told("import", real, "--store", own)
+    assert "a real workshop" in told("import", QUAYSIDE, "--store", own, code=2)
 
 
 def test_a_file_that_is_no_store_is_told(told: Told, tmp_path: Path) -> None:

@@ -117,6 +117,7 @@ def take_in(shop: Shop, source: Path, kind: str, by: Actor) -> Moved:
     """
     if source.is_dir():
         workshop = read_workshop(source)
+        _one_kind(shop, workshop, source)
         changed = shop.take_in(workshop, by)
         return Moved("records", _count(workshop), changed)
     if source.suffix.lower() not in TABLE:
@@ -125,6 +126,16 @@ def take_in(shop: Shop, source: Path, kind: str, by: Actor) -> Moved:
     seen = preview(shop, kind, source)
     changed = store_table(shop, seen, by)
     return Moved(kind, len(seen.lines), changed)
+
+
+def _one_kind(shop: Shop, workshop: Workshop, source: Path) -> None:
+    """Decision: an invented workshop and a real one never share a store; neither could be told."""
+    if not shop.empty and shop.workshop().about.invented != workshop.about.invented:
+        there = "the invented sample" if shop.workshop().about.invented else "a real workshop"
+        raise InputError(
+            "import", str(source), f"a workshop of the same kind as the store, which holds {there}",
+            "Give it a store of its own: --store FILE, or another UNDERSET_HOME.",
+        )  # fmt: skip
 
 
 def _kind(kind: str) -> None:

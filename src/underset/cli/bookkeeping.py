@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from underset.cli.options import JsonFile, Language, Units, chosen, say_line, write_out
-from underset.errors import InputError
+from underset.errors import InputError, StoreError
 
 if TYPE_CHECKING:
     from underset.app.bookkeeping import Line
@@ -263,12 +263,15 @@ def _secret(file: Path | None) -> str:
 
 
 def _shop(store: str | None) -> Shop:
-    """Decision: a store that is named must be there, so that a slip of the pen makes none."""
-    from underset.app import open_shop, sample_folder
+    """Decision: the store must be there: neither a slip of the pen nor a look makes a new one."""
+    from underset.app import FILE_NAME, home, open_shop
 
-    if store is not None:
-        return open_shop(store, create=False)
-    return open_shop(seed=sample_folder())
+    if store is None and not (home() / FILE_NAME).exists():
+        raise StoreError(
+            f"there is no store at {home() / FILE_NAME} yet. Take your workshop's folder in with "
+            "`import FOLDER`; or start `serve`, which begins with the invented sample."
+        )
+    return open_shop(store, create=False)
 
 
 def _by(name: str) -> Actor:
