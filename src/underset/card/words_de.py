@@ -72,7 +72,7 @@ WORDS: Final[dict[str, str]] = {
     "heading.tail-in": "rückwärts",
     "heading.tail_in": "rückwärts",
     "heading.askew": "steht schräg wie gemessen",
-    "seat": "Sitzhöhe",
+    "seat": "Telleraufnahme auf",
     "seat.note": "alle Teller zugleich",
     "rise": "Hub höchstens",
     "rise.ceiling": "Decke {height}",
@@ -183,11 +183,11 @@ WORDS: Final[dict[str, str]] = {
     ),
     "draw.stack_heights": "Höhen im Aufbau",
     "draw.stack_heights.told": (
-        "Sitzhöhe z plus Aufbauhöhe h ist die Höhe des Aufnahmepunkts, an allen vier Armen."
+        "Höhe der Telleraufnahme z plus Aufbauhöhe h ist die Höhe des Aufnahmepunkts, an allen vier Armen."
     ),
     "draw.inward": "gerade einwärts",
     "draw.own_end": "zum eigenen Ende",
-    "draw.seat": "Sitz",
+    "draw.seat": "Telleraufnahme",
     "draw.floor": "Boden",
     "draw.spacer": "Distanzstück",
     "draw.head": "Kopf",

@@ -247,7 +247,7 @@ LABELS_DE: Final[dict[str, str]] = {
     "pad right of point": "Teller rechts vom Punkt",
     "each pad within": "jeder Teller auf",
     "one pad this far off lifts another clear": "so viel an einem Teller hebt einen anderen ab",
-    "seat height": "Sitzhöhe",
+    "seat height": "Telleraufnahme auf",
     "load": "Last",
     "least load": "kleinste Last",
     "part": "Teil",

@@ -33,7 +33,7 @@ REMEDIES_DE: Final[dict[str, str]] = {
     "load-out": "Vor dem Heben mindestens {amount} von {load} ausladen ({whole} an Bord).",
     "part-first": "{part} ({amount}) am Boden abnehmen, dann heben.",
     "leave-on": "{part} am Fahrzeug lassen; diese Arbeit nicht auf der Bühne.",
-    "work-lower": "Mit den Aufnahmen auf {amount} statt {wanted} arbeiten.",
+    "work-lower": "Mit den Telleraufnahmen auf {amount} statt {wanted} arbeiten.",
     "adapter": "{count} × {adapter} dazunehmen{where}.",
     "adapter.own": " (vorhanden: {have} hier verwendbar)",
     "adapter.back": " (vorhanden: {have} hier verwendbar, {out} gesperrt)",

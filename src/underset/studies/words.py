@@ -42,7 +42,7 @@ WORDS: Final[dict[str, dict[str, str]]] = {
         "with_others": "der Betrieb mit einer weiteren davon {0} aller Besuche ({1})", "no_shelf": "mit bestem Regal: in der Zeit nicht entschieden",
         "shelf_adds_nothing": "kein käuflicher Adapter brächte mehr", "no_gain": "Kein Besuch mehr durch", "no_figure": "keines der sechs, allein geändert",
         "figure arm reach": "größte Reichweite der Arme", "figure least reach": "kleinste Reichweite der Arme", "figure tooth pitch": "Zahnteilung der Armsperre",
-        "figure lowest seat": "tiefste Sitzhöhe", "figure rise": "Hub", "figure capacity": "Tragfähigkeit", "halved": "halbiert",
+        "figure lowest seat": "tiefste Telleraufnahme", "figure rise": "Hub", "figure capacity": "Tragfähigkeit", "halved": "halbiert",
         "out_of_reach": "zu keinem Preis erreichbar; höchstens {0}", "no_answer": "endete an der Zeitgrenze ohne Antwort",
         "changes": "Geändert gegenüber der Tafel davor", "change new": "neu", "change bay": "Platz", "change person": "Person", "change start": "Beginn",
         "cut_short": "Von der Uhr gekürzt: mehr Zeit kann eine bessere Tafel geben.",

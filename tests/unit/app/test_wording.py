@@ -40,7 +40,8 @@ NO_SENTENCE = {
     "N m/deg", "kN m/deg", "N m/rad", "not given", "zero or more", "all doors", "doors and lids",
     "common practice, no source", "shop policy", "file name", "tape readings", "whole number",
     "record changed", "{kind} {id}",
-    "Value error, ", "no ending", "Lifting points", "maker's document", "parked as", "LF tyre", "LR tyre",
+    "Value error, ", "no ending", "Lifting points", "maker's document", "parked as",
+    "LF tyre", "LR tyre",
     "RF tyre", "RR tyre", " (from memory)", "+-0123456789.eE± /",
 }  # fmt: skip
 TITLES = ("AllCarsDB", "NHTSA", "emobpy", "UCI", "DGUV")
@@ -191,3 +192,10 @@ def test_an_error_and_a_complaint_in_one_line() -> None:
         "weights = 30 %: ein Wert vertippt. Vermutlich: Achsen vertauscht. Neu wiegen."
     )
     assert wording.doubted(odd, "en") == str(odd)
+
+
+def test_the_seat_of_an_arm_has_one_german_word() -> None:
+    """Telleraufnahme; a contact is an Auflage, a place of the vehicle an Aufnahmepunkt."""
+    files = [*SOURCE.rglob("*words*.py"), *SOURCE.rglob("wording_de.py")]
+    for path in files:
+        assert not re.search(r"\b(Sitz|Aufnahme)(e|es|en|n|höhe)?\b|Auflagehöhe", path.read_text())
