@@ -1,0 +1,329 @@
+"""Pushes, tables and balance of a state against moments worked out by hand.
+
+One tonne stands on four pads of a rectangle, everything exact and level: its middle lies 0.74 m
+from the front and rear edges and 0.72 m from the sides, so every force is a lever times the weight.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import hypot
+
+import pytest
+
+from tests.judge_cases import bay, placed, plain_case, points, policy_with, vehicle
+from underset.setting.bearing import bearing_checks
+from underset.setting.evaluate import evaluate
+from underset.setting.numbers import CgBasis, PointSetNumbers, VehicleNumbers
+from underset.setting.result import Check, Status
+from underset.setting.state import PushCase, State, Support
+from underset.statics import Item
+from underset.units import G0
+
+W = 1000.0 * G0
+MIDDLE = -1.34
+UP = 0.21  # of the pads
+FAR = hypot(0.74, 0.72)  # of each pad from the middle
+AHEAD, BACK, LEFT, RIGHT = (1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, -1.0, 0.0)
+Direction = tuple[float, float, float]
+
+
+def car(x: float = MIDDLE, y: float = 0.0, **more: object) -> VehicleNumbers:
+    kerb = Item("kerb vehicle", 1000.0, 0.0, (x, y, 0.71), (0.0, 0.0, 0.0))
+    return vehicle(kerb, **more)
+
+
+def checks(
+    car: VehicleNumbers,
+    pushes: tuple[PushCase, ...] = (),
+    supports: tuple[Support, ...] = (),
+    friction: float = 100.0,
+    **figures: float,
+) -> dict[str, Check]:
+    """Load checks of one state; no warp, no roll, and by default far too much grip to slide."""
+    exact = {"level_pad": 0.0, "level_carriage": 0.0, "friction_clean": friction, **figures}
+    assert car.kerb is not None
+    states = (State("set", "as it stands", (car.kerb,), supports, pushes),)
+    case = plain_case(car, states=states, policy=policy_with(**exact))
+    return {c.name: c for c in bearing_checks(case, placed(case))}
+
+
+def borne(
+    direction: Direction | None,
+    up: float,
+    place: tuple[float, float | None] | None = (MIDDLE, 0.0),
+    friction: float = 100.0,
+    car: VehicleNumbers = car(),  # noqa: B008
+) -> float:
+    """Push of a step that the vehicle bears, N, found from its ratio to a push of 200 N."""
+    push = PushCase("pull", 200.0, UP + up, direction, place)
+    check = checks(car, (push,), friction=friction)["job_push"]
+    assert check.demand is not None
+    told = {name: value for name, value, _ in check.inputs}
+    assert told["force borne"] == pytest.approx(check.demand * 200.0)
+    assert told["height above the pads"] == pytest.approx(up)
+    return check.demand * 200.0
+
+
+# --- tipping and unloading ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("direction", "edge"), [(LEFT, 0.72), (RIGHT, 0.72), (AHEAD, 0.74), (BACK, 0.74)]
+)
+def test_a_push_tips_over_the_edge_it_points_to(direction: Direction, edge: float) -> None:
+    assert borne(direction, 1.0) == pytest.approx(W * edge)
+    assert borne(direction, 0.5) == pytest.approx(W * edge / 0.5)
+
+
+def test_off_the_middle_the_lighter_pad_empties_first() -> None:
+    """CG 0.44 m from the front edge, 1.04 from the rear, 0.62 from the left, 0.1 m off the middle.
+
+    A pair carries W edge / span; the lighter of its pads empties before the pair does, by as much
+    as the pair's load is off its own middle: W (edge - off span / width).
+    """
+    off = car(-1.04, 0.1)
+    assert borne(AHEAD, 1.0, car=off) == pytest.approx(W * (0.44 - 0.1 * 1.48 / 1.44))
+    assert borne(BACK, 1.0, car=off) == pytest.approx(W * (1.04 - 0.1 * 1.48 / 1.44))
+    assert borne(LEFT, 1.0, car=off) == pytest.approx(W * (0.62 - 0.3 * 1.44 / 1.48))
+
+
+def test_below_the_pads_a_push_turns_the_other_way() -> None:
+    """A pull forward under the pads lifts the front: its pair carries W 1.04 / 1.48."""
+    off = car(-1.04)
+    assert borne(AHEAD, -0.1, (-1.04, 0.0), car=off) == pytest.approx(W * 1.04 / 0.1)
+    assert borne(BACK, -0.1, (-1.04, 0.0), car=off) == pytest.approx(W * 0.44 / 0.1)
+
+
+def test_any_direction_is_the_worst_of_all() -> None:
+    """Across a corner a push empties one pad alone: W/4 over the slope of its share."""
+    slope = hypot(1.0 / 2.96, 1.0 / 2.88)
+    assert borne(None, 1.0) == pytest.approx(W / 4.0 / slope)
+    assert borne(None, -1.0) == pytest.approx(W / 4.0 / slope)
+
+
+def test_a_standing_push_at_the_roof() -> None:
+    found = checks(car(roof=1.71))
+    tip, unload = found["push_tip"], found["push_unload"]
+    assert tip.demand == pytest.approx(W * 0.72 / 1.5)
+    assert unload.demand == pytest.approx(W / 4.0 / hypot(1.0 / 2.96, 1.0 / 2.88) / 1.5)
+
+
+def test_where_the_roof_is_below_the_sill_the_sill_counts() -> None:
+    assert checks(car(roof=0.3, sill=1.21))["push_tip"].demand == pytest.approx(W * 0.72)
+    assert checks(car(roof=0.71, sill=None))["push_tip"].demand == pytest.approx(W * 0.72 / 0.5)
+
+
+def test_at_the_height_of_the_pads_nothing_tips() -> None:
+    found = checks(car(roof=UP, sill=None))
+    assert found["push_tip"].demand == pytest.approx(1e6)
+    assert found["push_unload"].demand == pytest.approx(1e6)
+
+
+# --- sliding and turning --------------------------------------------------------------------------
+
+
+def lever(direction: Direction | None, place: object, car: VehicleNumbers = car()) -> float:  # noqa: B008
+    """Lever of a push at the pads' height, from the grip that it leaves: mu = 0.5."""
+    force = borne(direction, 0.0, place, 0.5, car)  # type: ignore[arg-type]
+    return FAR * (0.5 * W / force - 1.0)
+
+
+@pytest.mark.parametrize(
+    ("direction", "place", "expected"),
+    [
+        (None, (MIDDLE + 0.3, 0.4), 0.5),
+        (None, (MIDDLE - 0.3, -0.4), 0.5),
+        (LEFT, (MIDDLE + 0.3, 0.4), 0.3),
+        (AHEAD, (MIDDLE + 0.3, 0.4), 0.4),
+        ((0.6, 0.8, 0.0), (MIDDLE + 0.3, -0.4), 0.3 * 0.8 + 0.4 * 0.6),
+        (LEFT, (MIDDLE - 1.0, None), 1.0),
+        (AHEAD, (MIDDLE - 1.0, None), 0.87),
+        (None, (MIDDLE - 1.0, None), hypot(1.0, 0.87)),
+        (LEFT, None, 0.8 + 1.34),
+    ],
+)
+def test_the_lever_of_a_push(direction: Direction | None, place: object, expected: float) -> None:
+    assert lever(direction, place) == pytest.approx(expected)
+
+
+def test_the_farther_end_counts() -> None:
+    assert lever(LEFT, None, car(outline=(0.5, -3.4, 0.87))) == pytest.approx(3.4 - 1.34)
+
+
+def test_straight_through_the_middle_only_friction_counts() -> None:
+    assert borne(AHEAD, 0.0, friction=0.5) == pytest.approx(0.5 * W)
+
+
+def test_a_standing_push_slides_at_the_farther_end() -> None:
+    slide = checks(car(), friction=0.5)["push_slide"]
+    assert slide.demand == pytest.approx(1.0 / (1.0 / (0.5 * W) + 2.14 / (0.5 * W * FAR)))
+
+
+def test_without_an_outline_the_lever_is_the_least_it_can_be() -> None:
+    """Then only a stop stands: a vehicle is at least as long as its wheelbase."""
+    bare = car(outline=None)
+    known = [(LEFT, (MIDDLE, 0.0)), (AHEAD, (MIDDLE, 0.0)), (LEFT, (MIDDLE, None))]
+    unknown = [(AHEAD, (MIDDLE, None)), (None, (MIDDLE, None)), (None, None), (LEFT, None)]
+    for cases, told in ((known, Status.HOLDS), (unknown, Status.NOT_KNOWN)):
+        for direction, place in cases:
+            push = PushCase("pull", 200.0, UP, direction, place)
+            assert checks(bare, (push,), friction=0.5)["job_push"].status is told
+    assert checks(bare, friction=0.5)["push_slide"].status is Status.NOT_KNOWN
+    slides = checks(bare, friction=0.01)["push_slide"]
+    assert slides.status is Status.STOPS
+    assert slides.demand == pytest.approx(1.0 / (1.0 / (0.01 * W) + 1.34 / (0.01 * W * FAR)))
+
+
+@pytest.mark.parametrize(
+    ("force", "told"),
+    [(0.30, Status.HOLDS), (0.40, Status.WATCH), (0.70, Status.WATCH), (0.74, Status.STOPS)],
+)
+def test_a_push_of_a_step_wants_twice_its_force(force: float, told: Status) -> None:
+    """Borne: 0.72 W at one metre."""
+    push = PushCase("pull", force * W, UP + 1.0, LEFT, (MIDDLE, 0.0))
+    assert checks(car(), (push,))["job_push"].status is told
+
+
+# --- pushes up and down ---------------------------------------------------------------------------
+
+
+def vertical(up: float, x: float, y: float | None = 0.0) -> Check:
+    push = PushCase("lever", 200.0, 0.5, (0.0, 0.0, up), (x, y))
+    return checks(car(), (push,))["job_push"]
+
+
+def test_a_push_up_in_the_middle_takes_the_whole_weight() -> None:
+    demand = vertical(1.0, MIDDLE).demand
+    assert demand == pytest.approx(W / 200.0)
+
+
+def test_a_push_up_at_the_front_pads_takes_what_they_carry() -> None:
+    assert vertical(1.0, -0.6).demand == pytest.approx(W / 2.0 / 200.0)
+
+
+def test_a_push_down_on_the_overhang_lifts_the_rear() -> None:
+    """About the front pads: W 0.74 = F 0.6 at the front axle."""
+    assert vertical(-1.0, 0.0).demand == pytest.approx(W * 0.74 / 0.6 / 200.0)
+
+
+def test_a_push_down_between_the_pads_lifts_nothing() -> None:
+    assert vertical(-1.0, MIDDLE).demand == pytest.approx(1e6 / 200.0)
+
+
+def test_a_push_up_nobody_knows_where() -> None:
+    assert vertical(1.0, MIDDLE, None).status is Status.NOT_KNOWN
+    push = PushCase("lever", 200.0, 0.5, (0.0, 0.0, 1.0), None)
+    assert checks(car(), (push,))["job_push"].status is Status.NOT_KNOWN
+
+
+# --- tables and stands ----------------------------------------------------------------------------
+
+
+def test_a_table_may_push_with_what_the_pads_carry_without_it() -> None:
+    table = Support("table", (-0.6, 0.0), 1000.0, 50.0, "table")
+    check = checks(car(), supports=(table,))["table_push"]
+    assert check.demand == pytest.approx(W / 2.0)
+    assert check.limit == pytest.approx(1050.0)
+
+
+@pytest.mark.parametrize(("tol", "told"), [(400.0, Status.HOLDS), (500.0, Status.WATCH)])
+def test_a_stand_stays_loaded(tol: float, told: Status) -> None:
+    stand = Support("stand", (MIDDLE, 0.0), 500.0, tol, "stand")
+    found = checks(car(), supports=(stand,))
+    assert found["stand_firm"].status is told
+    assert "stand_moves" not in found
+
+
+def test_what_a_table_carries_the_pads_do_not() -> None:
+    """700 kg are left; their moment about the front pads is W 0.74 - 300 g 1.0."""
+    table = Support("table", (-1.6, 0.0), 300.0 * G0, 0.0, "table")
+    found = checks(car(), supports=(table,))
+    assert found["rated_load"].demand == pytest.approx(700.0 * G0)
+    rear = (0.74 - 0.3) / 1.48
+    assert found["pad_split"].nominal == pytest.approx(max(rear, 0.7 - rear) / 0.7)
+
+
+# --- shares and limits ----------------------------------------------------------------------------
+
+
+def test_shares_of_a_cg_off_the_middle() -> None:
+    """Front 1.04/1.48; its left pad 0.1/1.44 of a half more than an even share."""
+    found = checks(car(-1.04, 0.1))
+    front, across = 1.04 / 1.48, 0.1 / 1.44
+    assert found["pad_split"].demand == pytest.approx(front)
+    assert found["pad_split"].where == "front"
+    assert checks(car(-1.64))["pad_split"].where == "rear"
+    least = (1.0 - front) / 2.0 - across / 2.0
+    assert found["least_pad"].demand == pytest.approx(least)
+    assert found["least_pad"].where == "RR"
+    assert found["arm_load"].demand == pytest.approx(W * (front / 2.0 + across / 2.0))
+    assert found["arm_load"].where == "LF"
+    assert found["cg_edge"].demand == pytest.approx(0.44)
+
+
+@pytest.mark.parametrize(
+    ("text", "rated", "limit"),
+    [
+        ("3:2", 4000.0, 0.6),
+        ("1:3", 4000.0, 0.75),
+        ("not given", 3500.0, 0.6),
+        ("not given", 3501.0, 0.75),
+    ],
+)
+def test_the_plate_then_the_capacity_limits_the_split(
+    text: str, rated: float, limit: float
+) -> None:
+    """DGUV Information 208-015: 3:2 up to 3,500 kg, 3:1 above, unless the plate says otherwise."""
+    case = plain_case(car(), bay(split_text=text, rated=rated))
+    check = next(c for c in bearing_checks(case, placed(case)) if c.name == "pad_split")
+    assert check.limit == pytest.approx(limit)
+
+
+def test_the_window_on_the_plate_is_counted_in_the_bay() -> None:
+    """Spot 1.2: the CG stands at -0.14 in L, 0.26 m inside a window of 0.4 m either way."""
+    check = checks(car())["cg_window"]
+    assert check.demand == pytest.approx(0.26)
+    assert check.nominal == pytest.approx(0.26)
+    unsure = car()
+    assert unsure.kerb is not None
+    wide = replace(unsure, kerb=replace(unsure.kerb, place_tol=(0.05, 0.0, 0.0)))
+    assert checks(wide)["cg_window"].demand == pytest.approx(0.21)
+    assert checks(wide)["cg_window"].nominal == pytest.approx(0.26)
+
+
+def skew() -> PointSetNumbers:
+    """The left rear pad farther back: the pads stand skew."""
+    base = points()
+    lf, rf, lr, rr = base.points
+    return replace(base, points=(lf, rf, replace(lr, place=(-2.58, 0.72)), rr))
+
+
+def test_on_skew_pads_unevenness_moves_the_split() -> None:
+    even = checks(car(), level_pad=0.004)["pad_split"]
+    on_skew = checks(car(point_sets=(skew(),)), level_pad=0.004)["pad_split"]
+    plain = checks(car(point_sets=(skew(),)))["pad_split"]
+    assert even.demand == pytest.approx(0.5)
+    assert on_skew.demand is not None and plain.demand is not None
+    assert on_skew.demand > plain.demand + 1e-3
+    assert on_skew.nominal == pytest.approx(plain.nominal)
+
+
+# --- an estimate too wide to tell -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("mass", "told"),
+    [(3900.0, Status.NOT_KNOWN), (4100.0, Status.STOPS), (3700.0, Status.HOLDS)],
+)
+def test_what_only_the_far_end_of_an_estimate_stops_is_not_known(mass: float, told: Status) -> None:
+    """Rated 4,000 kg, the mass an estimate to 200 kg."""
+    basis = CgBasis("prior", "axles", "scales", "measured", ("mass",))
+    kerb = Item("kerb vehicle", mass, 200.0, (MIDDLE, 0.0, 0.71))
+    case = plain_case(vehicle(kerb, basis=basis))
+    check = next(c for c in evaluate(case, placed(case)).checks if c.name == "rated_load")
+    assert check.status is told
+    assert check.note == (("estimate too wide",) if told is Status.NOT_KNOWN else ())
+    sure = replace(case, vehicle=vehicle(kerb))
+    check = next(c for c in evaluate(sure, placed(sure)).checks if c.name == "rated_load")
+    assert check.status is (Status.HOLDS if told is Status.HOLDS else Status.STOPS)
