@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
 
+from tests.store_cases import DAY, JORUN, QUAYSIDE, fill, quayside
 from underset.cli import main
 from underset.records import read_vehicle
+from underset.store import DailyCheck, open_store
 
 PARKED = ("parked", "--vehicle", "harbour-hatch", "--bay", "north")
 WEIGH = ("--vehicle", "harbour-hatch", "--by", "Tavi", "--on", "2026-11-20")
@@ -48,6 +51,38 @@ def test_a_stop_that_cannot_be_read_is_refused(
 ) -> None:
     assert main([*PARKED, *arguments]) == 2
     assert named in capsys.readouterr().err
+
+
+def test_where_the_shop_wants_it_somebody_has_to_be_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shop = Path(shutil.copytree(QUAYSIDE, tmp_path / "shop"))
+    about = shop / "workshop.toml"
+    rule = "require_authorisation = true\n"
+    about.write_text(rule + about.read_text(encoding="utf-8"), encoding="utf-8")
+    at = ("--vehicle", "harbour-hatch", "--bay", "north", "--workshop", str(shop))
+    for command in (("plan", *at), ("parked", *at, "--spot", "240 mm")):
+        assert main([*command, "--no-remedies"] if command[0] == "plan" else [*command]) == 5
+        assert "nobody has said who lifts" in capsys.readouterr().out
+        assert main([*command, "--person", "tavi"]) == 0
+        assert main([*command, "--person", "brand"]) == 3  # of the compact lift alone
+        assert main([*command, "--person", "nobody"]) == 2
+        assert "on file: brand, jorun" in capsys.readouterr().err
+
+
+def test_a_plan_from_a_store_knows_what_its_book_says(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "book.db"
+    with open_store(path) as store, store.write(JORUN) as tx:
+        fill(tx, quayside())
+        tx.book.append(DailyCheck(bay="north", on=DAY, fit=False, note="cable frayed"))
+    at = ("plan", "--vehicle", "harbour-hatch", "--bay", "north", "--no-remedies")
+    assert main([*at]) == 0
+    assert main([*at, "--store", str(path)]) == 3
+    assert "out of service" in capsys.readouterr().out.lower()
+    assert main([*at, "--store", str(path), "--workshop", str(QUAYSIDE)]) == 2
+    assert main([*at, "--store", str(tmp_path / "none.db")]) == 6
 
 
 def test_two_load_states_agree_and_give_a_record(tmp_path: Path) -> None:
@@ -104,3 +139,12 @@ def test_chances_are_the_same_twice(capsys: pytest.CaptureFixture[str]) -> None:
         told.append(capsys.readouterr().out.partition("Chance that")[2])
     assert told[0] == told[1]
     assert "What the least margin hangs on most" in told[0]
+
+
+def test_chances_leave_printed_json_whole(capsys: pytest.CaptureFixture[str]) -> None:
+    at = ("plan", "--vehicle", "harbour-hatch", "--bay", "north", "--no-remedies")
+    assert main([*at, "--chances", "100", "--json", "-"]) == 0
+    out, err = capsys.readouterr()
+    assert json.loads(out)["outcome"] == "found"
+    assert "Chance that" in err
+    assert "Least pad load (as it stands): " in err

@@ -62,6 +62,7 @@ if TYPE_CHECKING:
     from underset.app.planning import Wish as Wish
     from underset.app.planning import cases_for as cases_for
     from underset.app.planning import make_plan as make_plan
+    from underset.app.planning import papers_on_file as papers_on_file
     from underset.app.ranking import BayRank as BayRank
     from underset.app.ranking import ranked_bays as ranked_bays
     from underset.app.runs import Run as Run
@@ -122,6 +123,7 @@ _MODULES = {
         "Wish",
         "cases_for",
         "make_plan",
+        "papers_on_file",
     ),
     "ranking": (
         "BayRank",
@@ -217,6 +219,7 @@ __all__ = [
     "open_shop",
     "open_workshop",
     "papers",
+    "papers_on_file",
     "parked",
     "plain",
     "ranked_bays",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from underset.app.planning import Planned
 from underset.errors import InputError
 from underset.setting.wording import title
@@ -24,11 +26,17 @@ HEADS = {
 
 
 def chances(planned: Planned, draws: int, seed: int = 1) -> Chances:
-    """Draw the tolerances of the best setting. Raises InputError when there is none."""
+    """Draw the tolerances of the best setting; states by what people call them.
+
+    Raises InputError when there is no setting.
+    """
     case, best = planned.case, planned.plan.best
     if case is None or best is None:
         raise InputError("plan", planned.plan.outcome.value, "chances need a setting to be drawn")
-    return chances_of(case, best, draws, seed)
+    report, labels = chances_of(case, best, draws, seed), {s.name: s.label for s in best.states}
+    return replace(
+        report, rows=tuple(replace(r, state=labels.get(r.state, "")) for r in report.rows)
+    )
 
 
 def chances_text(report: Chances, language: str = "en") -> str:
@@ -37,9 +45,8 @@ def chances_text(report: Chances, language: str = "en") -> str:
     lines = [head.format(report.any_fails, *report.confidence, report.draws, report.seed)]
     for row in sorted(report.rows, key=lambda r: (-r.fails, r.check)):
         drivers = ", ".join(f"{d.figure} {d.part:.0%}" for d in row.drivers[:3])
-        lines.append(
-            f"  {row.fails:6.1%}  {title(row.check, language)} ({row.state or '–'}): {drivers}"
-        )
+        head = title(row.check, language) + (f" ({row.state})" if row.state else "")
+        lines.append(f"  {row.fails:6.1%}  {head}" + (f": {drivers}" if drivers else ""))
     last = measure if report.any_fails > 0.0 else none_failed
     lines.append(last.format(report.measure_next or "–"))
     return "\n".join(lines)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from underset.errors import NotFoundError
 from underset.job.holdpoints import hold_points
 from underset.job.states import states_of
 from underset.planner.changes import Voice
@@ -73,7 +74,7 @@ def make_plan(
     workshop: Workshop, wish: Wish, today: date, standing: Standing | None = None
 ) -> Planned:
     """Plan a lift: every bay asked for, ranked; the best with scene, hold points and remedies."""
-    papers = standing or _on_file(workshop, today)
+    papers = standing or papers_on_file(workshop, today)
     cases = cases_for(workshop, wish, papers)
     limits = _limits(wish)
     found = {name: search([case], limits) for name, case in cases.items()}
@@ -84,11 +85,16 @@ def make_plan(
     return Planned(wish, plan, cases, by_bay)
 
 
-def _on_file(workshop: Workshop, today: date) -> Standing:
-    """What the records say, with the shop's own rules: no daily check and nobody named."""
-    rules = workshop.about
+def papers_on_file(workshop: Workshop, today: date, person: str | None = None) -> Standing:
+    """What the records say, with the shop's own rules: no daily check; `person` lifts, if named.
+
+    Raises NotFoundError for a person who is not on file.
+    """
+    rules, known = workshop.about, tuple(p.id for p in workshop.about.people)
+    if person is not None and person not in known:
+        raise NotFoundError("person", person, known)
     return replace(
-        standing_on_file(workshop, workshop.day(today)),
+        standing_on_file(workshop, workshop.day(today), person),
         require_daily_check=rules.require_daily_check,
         require_authorisation=rules.require_authorisation,
     )

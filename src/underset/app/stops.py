@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 from typing import Literal
 
 from underset.app.planning import Planned, Wish, cases_for
@@ -18,7 +17,7 @@ from underset.setting.evaluate import Case
 from underset.setting.place import HEADINGS, Stop
 from underset.setting.result import Choice, Outcome, Plan, Remedy
 from underset.setting.scene import scene
-from underset.setting.standing import standing_on_file
+from underset.setting.standing import Standing
 from underset.setting.wording import amount
 
 TAPE = 0.005  # m: what a tape read beside a tyre is good for, shop policy
@@ -68,15 +67,14 @@ def reading_of(text: str) -> TapeReading:
 
 
 def parked_plan(
-    workshop: Workshop, wish: Wish, stood: Stood, today: date, look: tuple[str, str]
+    workshop: Workshop, wish: Wish, stood: Stood, papers: Standing, look: tuple[str, str]
 ) -> Planned:
     """Plan one bay for the vehicle as it stands; moves that would help come as remedies.
 
-    `look` is units and language of the moves in words.
+    `papers` are those of the day; `look` is units and language of the moves in words.
     """
     if len(wish.bays) != 1:
         raise InputError("bay", ", ".join(wish.bays) or "none", "the one bay it stands in")
-    papers = standing_on_file(workshop, workshop.day(today))
     cases = cases_for(workshop, wish, papers)
     case = cases[wish.bays[0]]
     found = judged_where(case, stood, wish.point_set)

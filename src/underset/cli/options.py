@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from underset.errors import InputError
 
+if TYPE_CHECKING:
+    from underset.records import Workshop
+    from underset.setting import Standing
+
 WorkshopDir = Annotated[
     Path | None,
     typer.Option("--workshop", help="Folder of the workshop; without it the invented sample."),
 ]
+StoreOf = Annotated[
+    str | None,
+    typer.Option("--store", help="Plan from this store and what its book says, not from a folder."),
+]
+Lifter = Annotated[str | None, typer.Option("--person", help="Who lifts, by id.")]
 VehicleName = Annotated[str, typer.Option("--vehicle", help="Vehicle on file.")]
 BayNames = Annotated[list[str] | None, typer.Option("--bay", help="Bay to try; may be repeated.")]
 JobName = Annotated[str | None, typer.Option("--job", help="Job on file for this vehicle.")]
@@ -40,6 +50,33 @@ def chosen(option: str, given: str | None, default: str, allowed: tuple[str, ...
     if value not in allowed:
         raise InputError(option, value, f"one of {', '.join(allowed)}")
     return value
+
+
+def on_file(
+    folder: Path | None, store: str | None, person: str | None
+) -> tuple[Workshop, Standing]:
+    """The workshop and its papers of today, of a folder or of a store; `person` will lift.
+
+    Raises InputError when both are named, NotFoundError for a person who is not on file.
+    """
+    from underset.app import open_shop, open_workshop, papers_on_file, today
+
+    if store is None:
+        shop = open_workshop(folder)
+        return shop, papers_on_file(shop, today(), person)
+    if folder is not None:
+        raise InputError("--store", store, "a store or a folder, not both")
+    with open_shop(store, create=False) as kept:
+        papers_on_file(kept.workshop(), today(), person)
+        return kept.workshop(), kept.standing(person)
+
+
+def looked(shop: Workshop, units: str | None, language: str | None) -> tuple[Workshop, str, str]:
+    """The workshop as it is to be told: units and language as chosen, or its own."""
+    unit = chosen("--units", units, shop.about.units, ("metric", "inch"))
+    tongue = chosen("--language", language, shop.about.language, ("en", "de"))
+    told = shop.about.model_copy(update={"units": unit, "language": tongue})
+    return replace(shop, about=told), unit, tongue
 
 
 def write_out(target: Path, content: str | bytes) -> None:

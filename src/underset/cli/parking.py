@@ -11,11 +11,15 @@ from underset.cli.options import (
     JobName,
     JsonFile,
     Language,
+    Lifter,
+    StoreOf,
     Units,
     VehicleName,
     WorkingFile,
     WorkshopDir,
     chosen,
+    looked,
+    on_file,
 )
 from underset.cli.planning import EXIT_BY_OUTCOME, tell
 
@@ -49,18 +53,19 @@ def parked(
     working: WorkingFile = None,
     units: Units = None,
     language: Language = None,
+    person: Lifter = None,
+    store: StoreOf = None,
 ) -> int:
     """New teeth and reaches for a vehicle as it stands, or how far to move it.
 
     The stop is typed (spot, sideways, yaw) or read with a tape from named places to each column.
     Sideways or yaw left out: anything within the parking tolerance. Exit codes as for plan.
     """
-    from underset.app import Wish, open_workshop, stops, today
+    from underset.app import Wish, stops, today
     from underset.units import parse_quantity
 
-    shop = open_workshop(workshop)
-    unit = chosen("--units", units, shop.about.units, ("metric", "inch"))
-    tongue = chosen("--language", language, shop.about.language, ("en", "de"))
+    filed, papers = on_file(workshop, store, person)
+    shop, unit, tongue = looked(filed, units, language)
     at = parse_quantity(spot, "length", field="--spot") if spot else None
     side = parse_quantity(sideways, "length", field="--sideways") if sideways else None
     turn = parse_quantity(yaw, "angle", field="--yaw") if yaw else None
@@ -72,7 +77,7 @@ def parked(
         (at.tol if at else 0.0, side.tol if side else 0.0, turn.tol if turn else 0.0),
         tuple(stops.reading_of(t) for t in tape or ()),
     )
-    planned = stops.parked_plan(shop, Wish(vehicle, job, (bay,)), stood, today(), (unit, tongue))
+    planned = stops.parked_plan(shop, Wish(vehicle, job, (bay,)), stood, papers, (unit, tongue))
     outputs = (json, card, working)
     tell(shop, planned, shop.day(today()).isoformat(), (unit, tongue), outputs)
     return EXIT_BY_OUTCOME[planned.plan.outcome.value]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,11 +14,15 @@ from underset.cli.options import (
     JobName,
     JsonFile,
     Language,
+    Lifter,
+    StoreOf,
     Units,
     VehicleName,
     WorkingFile,
     WorkshopDir,
     chosen,
+    looked,
+    on_file,
     say_line,
     write_out,
 )
@@ -50,26 +55,27 @@ def plan(
     working: WorkingFile = None,
     units: Units = None,
     language: Language = None,
+    person: Lifter = None,
+    store: StoreOf = None,
 ) -> int:
     """Plan a lift: print the verdict, write card, working or JSON; the exit code tells the outcome.
 
     0 found, 3 none exists, 4 stopped at a limit, 5 input incomplete, 2 input wrong.
     """
-    from underset.app import Wish, make_plan, open_workshop, today
+    from underset.app import Wish, make_plan, today
 
-    shop = open_workshop(workshop)
-    unit = chosen("--units", units, shop.about.units, ("metric", "inch"))
-    tongue = chosen("--language", language, shop.about.language, ("en", "de"))
+    filed, papers = on_file(workshop, store, person)
+    shop, unit, tongue = looked(filed, units, language)
     if heading is not None:
         chosen("--heading", heading, "", ("nose-in", "tail-in"))
     wish = Wish(vehicle, job, tuple(bay or ()), heading, point_set, not no_remedies)
-    planned = make_plan(shop, wish, today())
+    planned = make_plan(shop, wish, today(), papers)
     tell(shop, planned, shop.day(today()).isoformat(), (unit, tongue), (json, card, working))
     if chances is not None:
         from underset.app import likely
 
-        say_line()
-        say_line(likely.chances_text(likely.chances(planned, chances), tongue))
+        told = likely.chances_text(likely.chances(planned, chances), tongue)
+        print(f"\n{told}", file=sys.stderr if json == "-" else sys.stdout)
     return EXIT_BY_OUTCOME[planned.plan.outcome.value]
 
 
