@@ -275,6 +275,26 @@ def test_drag_by_touch_keeps_its_hold_while_drawings_change(
     assert page.evaluate("scrollY") == scrolled
 
 
+def test_a_finger_beside_the_vehicle_scrolls_the_page_and_moves_nothing(
+    chromium: Browser, address: str
+) -> None:
+    page = opened(chromium, address, touch=True)
+    page.goto(f"{SETTING}&spot=1.2521")
+    box = page.locator("#plan-drawing").bounding_box()
+    assert box is not None
+    x, y = box["x"] + 12, box["y"] + box["height"] - 12
+    on_vehicle = "([x, y]) => document.elementsFromPoint(x, y).some((e) => e.closest('#vehicle'))"
+    assert not page.evaluate(on_vehicle, [x, y])
+    session = page.context.new_cdp_session(page)
+    for kind, up in (("touchStart", 0), *(("touchMove", 20 * n) for n in range(1, 11))):
+        session.send(
+            "Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y - up}]}
+        )
+    session.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    page.wait_for_function("scrollY > 40")
+    assert spot_of(page) == pytest.approx(1.2521)
+
+
 # --- run and card ---------------------------------------------------------------------------------
 
 

@@ -163,6 +163,28 @@ def test_a_vehicle_is_added_by_trace_and_planned(tablet: Page) -> None:
     planned(tablet, "by-trace")
 
 
+@pytest.mark.parametrize(
+    ("path", "field"), [("/vehicles/trace", "#picture"), ("/import", "#table-file")]
+)
+def test_a_file_is_chosen_by_a_large_button_or_by_key(
+    tablet: Page, tmp_path: Path, path: str, field: str
+) -> None:
+    file = tmp_path / "under.csv"
+    file.write_bytes(b"none")
+    tablet.goto(path)
+    tablet.on("filechooser", lambda _: None)  # so that the browser hands over every chooser
+    button = tablet.locator(".pick")
+    box = button.bounding_box()
+    assert box is not None and box["height"] >= 64
+    with tablet.expect_file_chooser():
+        button.click()
+    tablet.locator(field).focus()
+    with tablet.expect_file_chooser() as chooser:
+        tablet.keyboard.press("Enter")
+    chooser.value.set_files(file)
+    tablet.locator(".chosen", has_text="under.csv").wait_for()
+
+
 def test_a_vehicle_is_added_by_table_and_planned(tablet: Page, tmp_path: Path) -> None:
     file = tmp_path / "fleet.csv"
     file.write_text(table({"id": "by-table", "label": "By table"}), "utf-8")

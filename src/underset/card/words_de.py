@@ -72,7 +72,7 @@ WORDS: Final[dict[str, str]] = {
     "heading.tail-in": "rückwärts",
     "heading.tail_in": "rückwärts",
     "heading.askew": "steht schräg wie gemessen",
-    "seat": "Telleraufnahme auf",
+    "seat": "Telleraufnahme",
     "seat.note": "alle Teller zugleich",
     "rise": "Hub höchstens",
     "rise.ceiling": "Decke {height}",

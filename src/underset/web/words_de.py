@@ -28,6 +28,8 @@ WORDS_DE: Final[dict[str, str]] = {
     "nobody": "niemand genannt",
     "refused": "Nicht ausgeführt",
     "back": "Zurück zu heute",
+    "file.choose": "Datei wählen",
+    "file.none": "noch keine gewählt",
     "received": "Erhalten",
     "allowed": "Zulässig",
     "remedy": "Was zu tun ist",

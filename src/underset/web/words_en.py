@@ -28,6 +28,8 @@ WORDS_EN: Final[dict[str, str]] = {
     "nobody": "nobody named",
     "refused": "Not done",
     "back": "Back to today",
+    "file.choose": "Choose a file",
+    "file.none": "none chosen yet",
     "received": "Received",
     "allowed": "Allowed",
     "remedy": "What to do",

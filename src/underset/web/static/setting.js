@@ -114,10 +114,23 @@ function metresPerPixel() {
   return svg && wide ? svg.viewBox.baseVal.width / wide / Number(svg.dataset.perMetre) : 0;
 }
 
+/** Whether a finger is on the vehicle, whatever lies over it; where no body is drawn, on the drawing. @param {number} x @param {number} y */
+function onVehicle(x, y) {
+  if (!plan.querySelector("#vehicle .us-body")) return true;
+  return document.elementsFromPoint(x, y).some((element) => element.closest("#vehicle"));
+}
+
+// One finger on the vehicle drags it and scrolls nothing; beside it, or with two, the page scrolls.
+plan.addEventListener("touchstart", (event) => {
+  const [finger] = Array.from(event.touches);
+  if (event.touches.length === 1 && onVehicle(finger.clientX, finger.clientY)) event.preventDefault();
+}, { passive: false });
+
 /** @type {{x: number, y: number} | null} */
 let grabbed = null;
 plan.addEventListener("pointerdown", (event) => {
   if (event.button !== 0 || !event.isPrimary) return;
+  if (event.pointerType === "touch" && !onVehicle(event.clientX, event.clientY)) return;
   grabbed = { x: event.clientX, y: event.clientY };
   plan.setPointerCapture(event.pointerId);
   event.preventDefault();

@@ -11,6 +11,13 @@ document.addEventListener("htmx:configRequest", (event) => {
   /** @type {CustomEvent} */ (event).detail.headers["x-underset-token"] = token();
 });
 
+document.addEventListener("change", (event) => {
+  const input = event.target;
+  if (!(input instanceof HTMLInputElement) || input.type !== "file") return;
+  const told = input.closest(".pick")?.querySelector(".chosen");
+  if (told) told.textContent = Array.from(input.files || [], (file) => file.name).join(", ") || input.dataset.none || "";
+});
+
 const vehicle = document.querySelector('form[action="/plan"] select[name="vehicle"]');
 const job = document.querySelector('form[action="/plan"] select[name="job"]');
 if (vehicle instanceof HTMLSelectElement && job instanceof HTMLSelectElement) {

@@ -40,6 +40,7 @@ function open() {
 
 function draw() {
   if (!picture) return;
+  canvas.dataset.whole = String(Number(zoom.value) <= 1); // all of it is seen: a finger may scroll the page
   const k = scale();
   const at = (/** @type {number} */ x, /** @type {number} */ y) =>
     /** @type {[number, number]} */ ([canvas.width / 2 + (x - middle.x) * k, canvas.height / 2 + (y - middle.y) * k]);
@@ -133,10 +134,11 @@ canvas.addEventListener("pointermove", (event) => {
   press = { x: event.offsetX, y: event.offsetY, moved: true };
   draw();
 });
+canvas.addEventListener("pointercancel", () => { press = null; });
 canvas.addEventListener("pointerup", (event) => {
-  const moved = press?.moved;
+  const still = press && !press.moved;
   press = null;
-  if (moved) return;
+  if (!still) return;
   const shown = canvas.clientWidth / canvas.width;
   const k = scale();
   cross = {
