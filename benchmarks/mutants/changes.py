@@ -8,6 +8,7 @@ defaults and decorators, module level, an argument made None, an argument left o
 from __future__ import annotations
 
 import ast
+import difflib
 import hashlib
 import random
 from collections.abc import Iterator
@@ -85,14 +86,9 @@ class Change:
 
     def shown(self) -> str:
         """The changed lines before and after."""
-        before, after = source(self.module).decode(), self.applied().decode()
-        low, high = self.lines
-        old, new = before.split("\n"), after.split("\n")
-        grown = len(new) - len(old)
-        told = [f"- {line}" for line in old[low - 1 : high]]
-        told += [f"+ {line}" for line in new[low - 1 : high + grown]]
-        both = [line for line in told if told.count(("+" if line[0] == "-" else "-") + line[1:])]
-        return "\n".join(line for line in told if line not in both)
+        old, new = (text.decode().split("\n") for text in (source(self.module), self.applied()))
+        told = list(difflib.unified_diff(old, new, lineterm="", n=0))[3:]
+        return "\n".join(told)
 
 
 @cache

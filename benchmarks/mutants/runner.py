@@ -20,6 +20,7 @@ import sys
 import time
 import types
 import warnings
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -66,16 +67,20 @@ class Known:
     modules: list[str]
 
     def reaching(self, change: Change) -> list[str]:
-        """The tests that reach a change: its own package's unit tests, other quick ones, cards."""
+        """The tests that reach a change: its own package's unit tests, other quick ones, cards.
+
+        The first case of every test comes before the second of any, as those are much alike.
+        """
         low, high = change.lines
         wanted = set(range(low, high + 1))
         found = [t for t, lines in self.lines[change.module].items() if lines & wanted]
-        own = f"tests/unit/{change.part}/"
-
-        def order(test: str) -> tuple[int, float]:
-            return (0 if own in test else 2 if "/golden/" in test else 1, self.seconds[test])
-
-        return sorted(found, key=order)
+        own, seen = f"tests/unit/{change.part}/", Counter[str]()
+        keys: dict[str, tuple[int, int, float]] = {}
+        for test in sorted(found, key=lambda t: self.seconds[t]):
+            seen[test.partition("[")[0]] += 1
+            tier = 0 if own in test else 2 if "/golden/" in test else 1
+            keys[test] = (tier, seen[test.partition("[")[0]], self.seconds[test])
+        return sorted(found, key=lambda t: keys[t])
 
 
 # --- pytest ---------------------------------------------------------------------------------------

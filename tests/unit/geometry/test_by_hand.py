@@ -1,0 +1,235 @@
+"""Limits, teeth and outlines with answers worked out by hand, one for each case of a rule."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import atan2, cos, hypot, inf, radians, sin, sqrt
+
+import pytest
+
+from underset.errors import InputError
+from underset.geometry import (
+    Arm,
+    clip_convex,
+    convex_pieces,
+    disc_to_polygon,
+    grown,
+    is_convex,
+    kernels,
+    narrowest_passage,
+    outline_kernels,
+    tyre_rectangle,
+    usable_rise,
+)
+from underset.geometry.strips import check_profile
+from underset.geometry.wayin_reaches import free_at, scene_of
+
+Outline = tuple[tuple[float, float], ...]
+
+
+def block(near: float, far: float, low: float, high: float) -> Outline:
+    return ((near, low), (far, low), (far, high), (near, high))
+
+
+# --- how far an arm along +x may reach ------------------------------------------------------------
+
+TAPER = ((-0.05, 0.05, 0.0, -0.05), (0.45, 0.15, 0.0, -0.05))
+"""The tip 50 mm beyond the pad, half as wide again half a metre inward."""
+
+
+def test_the_tip_stops_the_gap_before_a_wall() -> None:
+    """Tip at r + 0.05; wall at 1.0, gap 0.1: r = 0.85."""
+    wall = block(1.0, 1.2, -0.5, 0.5)
+    assert outline_kernels.arm_limit(TAPER, wall, 0.1) == pytest.approx(0.85)
+
+
+def test_a_corner_within_the_tips_width_stops_its_face() -> None:
+    """A post narrower than the tip: the face meets it first, not a corner."""
+    post = block(1.0, 1.2, -0.02, 0.02)
+    assert outline_kernels.arm_limit(TAPER, post, 0.1) == pytest.approx(0.85)
+
+
+def test_a_flank_stops_at_a_corner_beside_it() -> None:
+    """A post 0.1 m beside the axis, no gap: the arm is 0.1 m wide 0.25 m behind its tip."""
+    post = block(0.9, 1.2, 0.1, 0.3)
+    assert outline_kernels.arm_limit(TAPER, post, 0.0) == pytest.approx(0.9 + 0.2)
+
+
+def test_a_flank_keeps_the_gap_square_to_itself() -> None:
+    """Slope 0.1 in 0.5: the flank's foot lies gap / cos from the corner, along y."""
+    post = block(0.9, 1.2, 0.1, 0.3)
+    gap = 0.03
+    outward = gap * hypot(0.5, 0.1) / 0.5
+    back = (0.1 - outward - 0.05) / 0.1 * 0.5 - 0.05
+    assert outline_kernels.arm_limit(TAPER, post, gap) == pytest.approx(0.9 + back)
+
+
+def test_what_stands_clear_of_the_whole_arm_is_no_limit() -> None:
+    for clear in (block(0.5, 1.0, 0.25, 0.5), block(0.5, 1.0, -0.5, -0.25)):
+        assert outline_kernels.arm_limit(TAPER, clear, 0.1) == inf
+    assert outline_kernels.arm_limit(TAPER, block(-0.5, -0.1, -0.5, 0.5), 0.1) == inf
+
+
+@pytest.mark.parametrize(
+    ("aside", "limit"),
+    [
+        (0.04, 0.0),  # within the tip's width, whose face is then at the pivot already
+        (0.10, 0.20),  # half way between the widths 0.05 and 0.15
+        (0.15, 0.45),
+        (0.16, inf),
+    ],
+)
+def test_the_end_at_the_pivot_grows_wider(aside: float, limit: float) -> None:
+    for post in (block(-0.2, 0.0, aside, 0.4), block(-0.2, 0.0, -0.4, -aside)):
+        assert outline_kernels.root_limit(TAPER, post, 0.0) == pytest.approx(limit)
+
+
+def test_the_end_at_the_pivot_with_a_gap() -> None:
+    """Behind the pivot by 0.03 with a gap of 0.05: the circle's half chord is 0.04 wide."""
+    post = block(-0.2, -0.03, 0.14, 0.4)
+    assert outline_kernels.root_limit(TAPER, post, 0.05) == pytest.approx(0.20)
+    assert outline_kernels.root_limit(TAPER, block(-0.2, -0.06, -0.4, 0.4), 0.05) == inf
+
+
+def test_a_tip_behind_its_pad_reaches_so_much_farther() -> None:
+    """The profile begins 0.02 m inward: at the pivot from that reach on."""
+    short = ((0.02, 0.05, 0.0, -0.05), (0.5, 0.15, 0.0, -0.05))
+    assert outline_kernels.root_limit(short, block(-0.2, 0.0, -0.4, 0.4), 0.0) == pytest.approx(
+        0.02
+    )
+
+
+def test_an_arm_thinner_than_nothing_stops_nowhere() -> None:
+    """In every swing within 0.1 rad of it, only the tip's own line is stopped for certain."""
+    arm = Arm((0.0, 0.0), 0.0, 1, radians(-90.0), radians(90.0), 0.3, 1.0)
+    wall = block(0.5, 0.6, -0.1, 0.1)
+    scene = scene_of(arm, (0.3, 1.0), (TAPER, 0.0, 0.0), ((wall,), ()))
+    found = free_at(scene, 0.0, -0.1)
+    assert [end for span in found for end in span] == pytest.approx([0.3, 0.5, 0.6, 1.0])
+    ((_, end),) = free_at(scene, 0.0, 0.0)
+    assert end == pytest.approx(0.45)
+
+
+# --- parts of segments and outlines ---------------------------------------------------------------
+
+
+def test_a_segment_that_touches_from_outside_touches_at_its_end() -> None:
+    square = block(0.0, 1.0, 0.0, 1.0)
+    assert outline_kernels.segment_inside((1.0, 0.5), (2.0, 0.5), square) == (0.0, 0.0)
+    assert outline_kernels.segment_inside((2.0, 0.5), (1.0, 0.5), square) == (1.0, 1.0)
+    first, last = outline_kernels.segment_inside((1.5, 0.5), (2.0, 0.5), square)
+    assert first > last
+
+
+@pytest.mark.parametrize("turn", [1, -1])
+def test_either_way_round_a_square_is_convex(turn: int) -> None:
+    assert is_convex(block(0.0, 1.0, 0.0, 1.0)[::turn])
+    assert convex_pieces(block(0.0, 1.0, 0.0, 1.0)[::turn]) == (block(0.0, 1.0, 0.0, 1.0)[::turn],)
+
+
+@pytest.mark.parametrize("turn", [1, -1])
+@pytest.mark.parametrize("at", [(0.0, 0.0), (10.0, 0.0), (0.0, 10.0), (-10.0, -10.0)])
+def test_a_square_grows_wherever_it_stands(turn: int, at: tuple[float, float]) -> None:
+    x, y = at
+    square = block(x, x + 1.0, y, y + 1.0)[::turn]
+    found = grown(square, 0.25)
+    assert outline_kernels.area_twice(found) == pytest.approx(2.0 * 1.5 * 1.5)
+    assert outline_kernels.extent(found) == pytest.approx((x - 0.25, x + 1.25, y - 0.25, y + 1.25))
+    assert outline_kernels.area_twice(grown(square, 0.0)) == pytest.approx(2.0)
+
+
+def test_a_notch_between_slanted_arms_stays_open() -> None:
+    """An outer edge straddles the line of an inner one without meeting it: no edges cross."""
+    arrow = tuple(
+        (0.3 * x, 0.3 * y) for x, y in ((0, 0), (4, -4), (3, -2.5), (1.5, 0), (3, 2.5), (4, 4))
+    )
+    found = grown(arrow, 0.02)
+    assert len(found) <= 8
+    assert disc_to_polygon((0.75, 0.0), 0.0, found) == pytest.approx(
+        disc_to_polygon((0.75, 0.0), 0.0, arrow) - 0.02
+    )
+
+
+def test_clipping_away_everything_leaves_nothing() -> None:
+    assert clip_convex(block(2.0, 3.0, 0.0, 1.0), block(0.0, 1.0, 0.0, 1.0)) == ()
+
+
+def test_a_tyre_grows_along_and_across() -> None:
+    """A wheel of 0.6 m met 0.1 m above the floor: chord 2 sqrt(0.3^2 - 0.2^2)."""
+    found = tyre_rectangle((0.0, 0.0), 0.0, 0.2, 0.6, 0.1, (0.03, 0.01))
+    half = sqrt(0.09 - 0.04) + 0.03
+    assert outline_kernels.extent(found) == pytest.approx((-half, half, -0.11, 0.11))
+
+
+# --- teeth ----------------------------------------------------------------------------------------
+
+LIMITED = Arm((0.0, 0.0), 0.0, 1, radians(-15.0), radians(100.0), 0.6, 1.15)
+TEETH = (radians(4.0), radians(1.0))
+
+
+def best(degrees: float) -> tuple[bool, int]:
+    point = (0.9 * cos(radians(degrees)), 0.9 * sin(radians(degrees)))
+    found, tooth, *_ = kernels.best_tooth(LIMITED.numbers(), TEETH, point, (0.01, 0.01))
+    return found, tooth
+
+
+def test_a_tooth_beyond_the_swing_limits_holds_nothing() -> None:
+    """Teeth stand at -19, -15, ... 97, 101 degrees; the limits are -15 and 100."""
+    assert best(-15.0) == (True, -4)
+    assert best(97.0) == (True, 24)
+    assert best(-19.0)[0] is False
+    assert best(101.0)[0] is False
+
+
+def test_teeth_near_a_point_are_those_its_zone_can_meet() -> None:
+    """A zone 10 mm round a point at 0.9 m spans 0.9 degrees either way: one tooth at most."""
+    at = (0.9 * cos(radians(41.0)), 0.9 * sin(radians(41.0)))
+    zone = (0.01, 0.01)
+    assert kernels.teeth_near(LIMITED.numbers(), TEETH, at, zone) == (10, 10)
+    assert kernels.tooth_range(LIMITED.numbers(), TEETH) == (-4, 24)
+    assert atan2(at[1], at[0]) == pytest.approx(radians(41.0))
+
+
+# --- refusals -------------------------------------------------------------------------------------
+
+BOW = ((0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0))
+STATION = (0.0, 0.05, 0.0, -0.05)
+REFUSED: tuple[tuple[Callable[[], object], str, object, str, str], ...] = (
+    (lambda: narrowest_passage(1.0, -1.0, ()), "vehicle edges", (), "at least one edge",
+     "Give the width."),
+    (lambda: usable_rise((), 3.0, 0.1), "top heights", (), "at least one height",
+     "Give the roof height."),
+    (lambda: tyre_rectangle((0.0, 0.0), 0.0, 0.2, 0.6, -0.1), "height above floor", -0.1,
+     "zero or more metres", ""),
+    (lambda: check_profile(()), "arm profile", (), "at least one station",
+     "Measure the arm's tip."),
+    (lambda: check_profile(((0.0, -0.01, 0.0, 0.0),)), "half width", -0.01,
+     "zero or more metres", ""),
+    (lambda: check_profile((STATION, (-0.1, 0.05, 0.0, 0.0))), "from_tip", -0.1,
+     "stations in order from the tip to the root", ""),
+    (lambda: check_profile((STATION, (0.1, 0.04, 0.0, 0.0))), "half width", 0.04,
+     "widths that do not shrink from the tip towards the root",
+     "Give the widest width met so far."),
+    (lambda: convex_pieces(BOW), "outline", BOW, "an outline that does not meet itself",
+     "Check the corners."),
+    (lambda: grown(BOW, -0.1), "outline to grow", (4, -0.1), "three corners and 0 m or more", ""),
+    (lambda: scene_of(LIMITED, (0.6, 1.0), ((STATION,), 0.1, -0.2), ((), ())),
+     "tip radius or gap", -0.2, "zero or more metres", ""),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("call", "field", "value", "allowed", "remedy"), REFUSED)
+def test_a_refusal_tells_field_value_and_what_may_stand_there(
+    call: Callable[[], object], field: str, value: object, allowed: str, remedy: str
+) -> None:
+    with pytest.raises(InputError) as caught:
+        call()
+    error = caught.value
+    assert (error.field, error.value, error.allowed, error.remedy) == (
+        field, value, allowed, remedy,
+    )  # fmt: skip
+
+
+def test_a_profile_may_stand_still_but_not_go_back() -> None:
+    check_profile((STATION, STATION, (0.0, 0.06, 0.0, 0.0)))
+    check_profile(((0.0, 0.0, 0.0, 0.0),))
