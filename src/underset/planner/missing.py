@@ -109,6 +109,15 @@ def _inspection(case: Case, check: Check) -> Iterator[Need]:
     yield from _adapter_of(case, check, "lots.inspected", "adapter")
 
 
+def _dated_ahead(case: Case, check: Check) -> Iterator[Need]:
+    if check.name == "adapter_inspected":
+        yield from _inspection(case, check)
+    elif check.name == "lift_examined":
+        yield Need("bay", "inspection.examined", "papers")
+    else:
+        yield Need("vehicle", "sources.date", "source")
+
+
 def _pad_width(case: Case, check: Check) -> Iterator[Need]:
     yield from _adapter_of(case, check, "width", "head")
 
@@ -159,6 +168,9 @@ _NEEDS: dict[str, Callable[[Case, Check], Iterator[Need]]] = {
     "propulsion not given": _one("vehicle", "propulsion", "maker"),
     "special adapter not stated": _one("vehicle", "special_adapter", "maker"),
     "source has no date": _one("vehicle", "sources.date", "source"),
+    "source not looked up": _one("vehicle", "sources", "source"),
+    "fitted by the record": _one("vehicle", "intake.air_suspension_in_lift_mode", "ask"),
+    "dated ahead": _dated_ahead,
     "pad width not given": _pad_width,
     "raised edges not stated": _edges,
     "adapter inspection not on file": _inspection,

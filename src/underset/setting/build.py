@@ -14,6 +14,7 @@ from underset import statics
 from underset.errors import InputError
 from underset.geometry import Arm, ArmProfile, Free, Polygon, Teeth, Zone, grown
 from underset.records.adapter import Adapter
+from underset.records.base import Source
 from underset.records.lift import Bay, Column, SwingArm
 from underset.records.massprior import mass_prior
 from underset.records.policy import Policy
@@ -33,7 +34,7 @@ from underset.setting.numbers import (
     ZoneNumbers,
 )
 from underset.setting.standing import Standing
-from underset.sources import Age
+from underset.sources import Age, SourceKind
 from underset.statics import Item, from_axles, from_corners
 from underset.units import Absent, NotGiven, Quantity
 
@@ -103,6 +104,7 @@ def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy, today: date) ->
         droop=_droop(vehicle),
         special_adapter=vehicle.special_adapter,
         intake=_answers(vehicle.intake),
+        air=vehicle.suspension.air,
         stand_places=tuple(
             (p.id, p.label, _plan_outline(p.outline), p.up.value, value(p.limit))
             for p in vehicle.stand_places
@@ -208,7 +210,13 @@ def point_set_numbers(vehicle: Vehicle, points: PointSet, today: date) -> PointS
     source = vehicle.sources.get(points.source or vehicle.source)
     age = Age(source.date, today).months if source and source.date else None
     a, b, c, d = (_point(by_corner[k]) for k in CORNER_ORDER)
-    return PointSetNumbers(points.id, points.label, str(source or "not given"), age, (a, b, c, d))
+    told = str(source or "not given")
+    return PointSetNumbers(points.id, points.label, told, age, (a, b, c, d), _looked_up(source))
+
+
+def _looked_up(source: Source | None) -> bool:
+    guesses = (SourceKind.MEMORY, SourceKind.ESTIMATE)
+    return source is None or (source.seen and source.kind not in guesses)
 
 
 def _point(p: LiftingPoint) -> PointNumbers:

@@ -135,7 +135,7 @@ def _papers(case: Case, points: PointSetNumbers) -> Iterator[Check]:
     """What is the same wherever the vehicle stands and whatever it stands on."""
     yield _carriages(case)
     yield from placing.paper_checks(case.vehicle, points, case.bay, case.policy, case.standing)
-    yield from placing.intake_checks(case.intake)
+    yield from placing.intake_checks(case.intake, case.vehicle.air)
 
 
 def _clearance(case: Case, plan: clear.Layout, kept: Kept) -> Iterator[Check]:

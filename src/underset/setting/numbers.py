@@ -43,6 +43,8 @@ class PointSetNumbers:
     source: str
     age_months: float | None
     points: tuple[PointNumbers, PointNumbers, PointNumbers, PointNumbers]
+    looked_up: bool = True
+    """Whether the source was read: not from memory, not an estimate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +138,8 @@ class VehicleNumbers:
     intake: tuple[tuple[str, str], ...]
     stand_places: tuple[tuple[str, str, Polygon, float, float | None], ...]
     wheelbase_tol: float = 0.0
+    air: str = "not asked"
+    """Whether the record says that air suspension is fitted: yes, no or not asked."""
 
 
 @dataclass(frozen=True, slots=True)

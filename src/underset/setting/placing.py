@@ -337,6 +337,8 @@ def _inspected(used: dict[str, AdapterNumbers], policy: Policy) -> Check:
         if t.inspected_months is None:
             return not_known("adapter_inspected", "adapter inspection not on file", t.label)
         limit = t.interval_months or general
+        if t.inspected_months < 0.0:
+            return not_known("adapter_inspected", "dated ahead", t.label)
         check = at_most("adapter_inspected", t.inspected_months, limit, note=("piece", t.label))
         if worst is None or (check.margin or 0.0) < (worst.margin or 0.0):
             worst = check
@@ -391,6 +393,8 @@ def _examined(bay: BayNumbers, policy: Policy, standing: Standing) -> Check:
     day = standing.examined.get(bay.id)
     if day is None:
         return not_known("lift_examined", "examination not on file")
+    if day > standing.today:
+        return not_known("lift_examined", "dated ahead")
     return at_most("lift_examined", Age(day, standing.today).months, interval)
 
 
@@ -411,6 +415,10 @@ def _source_age(
     day = standing.source_checked_on(vehicle.id, points.id)
     if day is None:
         return not_known("source_age", "source has no date", inputs=inputs)
+    if day > standing.today:
+        return not_known("source_age", "dated ahead", inputs=inputs)
+    if not points.looked_up:
+        return not_known("source_age", "source not looked up", inputs=inputs)
     months = Age(day, standing.today).months
     return at_most("source_age", months, policy["source_age"] / MONTH, inputs=inputs)
 
@@ -434,13 +442,17 @@ _WANTED = {
 }
 
 
-def intake_checks(answers: tuple[tuple[str, str], ...]) -> Iterator[Check]:
-    """What was asked at the vehicle; an unanswered question is not known."""
+def intake_checks(answers: tuple[tuple[str, str], ...], air: str = "not asked") -> Iterator[Check]:
+    """What was asked at the vehicle; an unanswered question is not known, nor is air suspension
+    that is fitted by the vehicle's record and not fitted by the answer.
+    """
     given = dict(answers)
     for question, good in _WANTED.items():
         answer = given.get(question, "not asked")
         if answer == "not asked":
             yield not_known(question, "not asked")
+        elif answer == "not fitted" and air == "yes":
+            yield not_known(question, "fitted by the record")
         else:
             soft = Status.WATCH if question == "entered_straight" else Status.STOPS
             yield yes(question, answer in good, otherwise=soft, note=("answered", answer))
