@@ -23,6 +23,7 @@ from underset.statics import Clash, Demand, Polygon, place_region, preload_range
 
 Point = tuple[float, float]
 NAME = "support-stand"
+AT_REST = "-at-rest"
 GREATEST = 25_000.0  # N: decision, no stand for road vehicles is asked to take more
 LEAST_RANGE = 100.0  # N: decision, a preload must be settable by hand to within so much
 GRID = 6
@@ -34,7 +35,7 @@ class StandAdvice:
 
     `preload_low` to `preload_high` is what it may be set to at (aft, side); `region` is where a
     stand of `preload` serves; `load_low` to `load_high` is what it then takes over the later
-    states. It is set in the state `set_in` and stands through `until`.
+    states. It is set in the state `set_in`, once the lift stands still, and stands through `until`.
     """
 
     state: str
@@ -127,7 +128,18 @@ def _span(case: Case, evaluation: Evaluation) -> _Span | StandAdvice | None:
     first = _set_in(case.states, failing[0])
     if first is None:
         return span.advice(False, reason="no step before leaves time to set it")
-    return replace(span, first=first)
+    span = replace(span, first=first)
+    return _come_to_rest(span) if case.states[first].moves_lift else span
+
+
+def _come_to_rest(span: _Span) -> _Span:
+    """The span with a state put in once the lift has stopped: a stand is set there, not before."""
+    states = list(span.case.states)
+    moving = states[span.first]
+    still = replace(moving, name=moving.name + AT_REST, moves_lift=False, pushes=())
+    case = replace(span.case, states=(*states[: span.first + 1], still, *states[span.first + 1 :]))
+    evaluation = evaluate(case, span.evaluation.setting)
+    return _Span(case, evaluation, span.first + 1, span.failing + 1, span.last + 1)
 
 
 def _set_in(states: Sequence[State], failing: int) -> int | None:
@@ -226,7 +238,7 @@ def _at_place(
         preload_high=best.high,
         load_low=low,
         load_high=high,
-        set_in=span.case.states[span.first].name,
+        set_in=span.case.states[span.first].name.removesuffix(AT_REST),
         until=span.case.states[span.last].name,
         end=end,
         opposite=opposite,
