@@ -4,9 +4,10 @@
 
 Inputs are grown by coverage where atheris is installed (libFuzzer under it), else from the sample's
 own files by random changes. An input may be refused with an InputError and nothing else; what is
-taken must come back the same from what is written of it; no input may take more than two seconds
+taken must come back the same from what is written of it; no input may take more than a few seconds
 of processor time. Inputs that break this are kept in build/fuzz, one for each place that failed.
-Pictures for tracing never leave the browser: the marks on them arrive, so those are fuzzed.
+Pictures for tracing never leave the browser: the marks on them arrive, so those are fuzzed. The
+server is asked as a whole, see fuzz_web; files made to hurt are in hostile_files.
 """
 
 from __future__ import annotations
@@ -27,14 +28,15 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from benchmarks import fuzz_book, fuzz_studies
+from benchmarks.fuzz_grow import LONGEST, Grow, changed
 from underset.errors import AppError, InputError
 
 ROOT = Path(__file__).resolve().parents[1]
 SAMPLE = ROOT / "examples" / "quayside"
 KEPT = ROOT / "build" / "fuzz"
-SLOW = 2.0  # seconds of processor time for one input
-LONGEST = 20_000  # bytes of a grown input
-MOST_FOUND = 10  # findings of the API after which its run ends
+SLOW = 3.0  # seconds of processor time for one input
+SERVERS = ("api", "pages")  # asked in requests, see fuzz_web
 TABLE_KINDS = ("vehicle", "adapter", "lift")
 
 Target = Callable[[bytes], None]
@@ -155,6 +157,25 @@ TARGETS: dict[str, Target] = {
     "marks": read_marks,
     "plan-vehicle": plan_vehicle,
     "plan-bay": plan_bay,
+    "book": fuzz_book.read_book,
+    "backup": fuzz_book.read_backup,
+    "board": fuzz_studies.read_board,
+    "fleet": fuzz_studies.read_fleet,
+    "parquet": fuzz_studies.read_parquet,
+    "journal": fuzz_studies.read_journal,
+    "weighing": fuzz_studies.read_weighing,
+    "clock": fuzz_studies.read_clock,
+}
+# How inputs grow where random changes of bytes would hardly ever get past the first check.
+GROWN: dict[str, tuple[Grow, int]] = {
+    "book": (fuzz_book.grow_book, fuzz_book.LONGEST_BOOK),
+    "backup": (fuzz_book.grow_store, fuzz_book.LONGEST_BOOK),
+    "board": (fuzz_studies.grow_json, LONGEST),
+    "fleet": (fuzz_studies.grow_table, LONGEST),
+    "parquet": (fuzz_studies.changed_file, fuzz_book.LONGEST_BOOK),
+    "journal": (fuzz_studies.grow_journal, LONGEST),
+    "weighing": (fuzz_studies.grow_lines, LONGEST),
+    "clock": (fuzz_studies.grow_lines, LONGEST),
 }
 
 
@@ -285,41 +306,11 @@ def seeds(target: str) -> list[bytes]:
         "marks": lambda: [MARKED],
         "plan-vehicle": lambda: [(SAMPLE / "vehicles" / "harbour-hatch.toml").read_bytes()],
         "plan-bay": lambda: [(SAMPLE / "bays" / "south.toml").read_bytes()],
+        "book": lambda: list(fuzz_book.small_books()),
+        "backup": lambda: [fuzz_book.small_store()],
+        **fuzz_studies.SEEDS,
     }  # fmt: skip
     return made[target]()
-
-
-TOKENS = (
-    b"0", b"-", b"1e308", b"nan", b"inf", b"not given", b"none", b" mm", b" kg", b" in", b"100 m",
-    b"{", b"}", b"[", b"]", b'"', b"'", b"\n", b"\r\n", b",", b";", b"=", b".", b"\x00", b"\xff",
-    b"true", b"[[x]]", b"\\u0000", b'<c t="s"><v>9</v></c>', b"<f>1+1</f>", b"9" * 20, b"\xc2\xb1",
-    b"-0.0", b"1_0", b"\xd9\xa1", b"9999-12-31", b"2026-02-30", b"360 deg", b"0.0001 mm",
-)  # fmt: skip
-
-
-def changed(rng: random.Random, content: bytes) -> bytes:
-    """An input with a few places changed: bytes, tokens, figures, pieces doubled or left out."""
-    if rng.random() < 0.4:  # a text that can be read, with other figures
-        for _ in range(rng.randint(1, 4)):
-            content = _another_figure(rng, content)
-        return content
-    for _ in range(rng.randint(1, 4)):
-        at = rng.randrange(len(content) + 1)
-        to = min(len(content), at + rng.choice((0, 1, 1, 2, 8, 40)))
-        piece = content[at:to]
-        new = rng.choice((b"", piece * 2, rng.randbytes(1), rng.choice(TOKENS), rng.choice(TOKENS)))
-        content = content[:at] + new + content[to:]
-    return content[:LONGEST]
-
-
-def _another_figure(rng: random.Random, content: bytes) -> bytes:
-    """One digit of the text made another, or its figure longer, or its sign turned."""
-    digits = [i for i, sign in enumerate(content) if 48 <= sign <= 57]
-    if not digits:
-        return content
-    at = rng.choice(digits)
-    new = rng.choice((b"0", b"9", b"00", b"-1", b"1e3", b".5", b""))
-    return content[:at] + new + content[at + 1 :]
 
 
 # --- running --------------------------------------------------------------------------------------
@@ -348,11 +339,14 @@ class Trial:
         took = time.process_time() - began
         self.slowest = max(self.slowest, took)
         if took > SLOW:
-            self.found.setdefault("slow", content)
+            self._note("slow", content)
 
     def _keep(self, error: BaseException, content: bytes) -> None:
         frame = traceback.extract_tb(error.__traceback__)[-1]
         place = f"{type(error).__name__} at {Path(frame.filename).name}:{frame.lineno}"
+        self._note(place, content)
+
+    def _note(self, place: str, content: bytes) -> None:
         if place not in self.found:
             self.found[place] = content
             KEPT.mkdir(parents=True, exist_ok=True)
@@ -370,9 +364,10 @@ class Trial:
 def by_change(name: str, seconds: float, seed: int = 1, most: int = 10**9) -> Trial:
     """Random changes of sound inputs until time or number is used up. The seed fixes the inputs."""
     trial, rng, pool = Trial(name), random.Random(seed), seeds(name)
+    grow, _ = GROWN.get(name, (changed, LONGEST))
     ends = time.monotonic() + seconds
     while time.monotonic() < ends and trial.inputs < most:
-        trial(changed(rng, rng.choice(pool)))
+        trial(grow(rng, rng.choice(pool)))
     return trial
 
 
@@ -385,16 +380,22 @@ def by_coverage(name: str, seconds: float) -> None:
     with atheris.instrument_imports(include=["underset"]):
         import underset.app
         import underset.app.tracing
+        import underset.cli.weighing
         import underset.planner
-        import underset.records  # noqa: F401
-    trial, began, pool = Trial(name), time.monotonic(), seeds(name)
-    rng = random.Random(1)
+        import underset.records
+        import underset.store
+        import underset.studies.batch_table
+        import underset.studies.day_table
+        import underset.studies.journal  # noqa: F401
+    trial, pool = Trial(name), seeds(name)
+    rng, began = random.Random(1), time.monotonic()
+    grow, longest = GROWN.get(name, (changed, LONGEST))
 
     def grown(content: bytes, most: int, seed: int) -> bytes:
         """Half of the steps are libFuzzer's own, half are changes that keep texts readable."""
         if rng.random() < 0.5 or not content:
             return bytes(atheris.Mutate(content, most))
-        return changed(rng, content)[:most]
+        return grow(rng, content)[:most]
 
     with tempfile.TemporaryDirectory() as folder:
         for number, content in enumerate(pool):
@@ -406,64 +407,17 @@ def by_coverage(name: str, seconds: float) -> None:
                 print("\n" + json.dumps(trial.told(time.monotonic() - began)), flush=True)
                 os._exit(0)
 
-        settings = ["fuzz", f"-max_len={LONGEST}", "-verbosity=0", "-timeout=60", folder]
+        settings = ["fuzz", f"-max_len={longest}", "-verbosity=0", "-timeout=60", folder]
         atheris.Setup(settings, until_time_is_up, custom_mutator=grown)
         atheris.Fuzz()
 
 
-def api(seconds: float) -> dict[str, Any]:
-    """The whole JSON API under generated requests, new seeds until time is used up."""
-    from hypothesis import HealthCheck, given, seed, settings
-    from hypothesis import strategies as st
-    from schemathesis import GenerationMode
-    from schemathesis.openapi import from_asgi
-
-    from tests.web.test_api_schema import CHECKS, _with_names
-    from tests.web_cases import OPEN, PERSON, client_of, shop_in
-    from underset.web import create_app
-
-    began, count, found = time.monotonic(), 0, set()
-    with tempfile.TemporaryDirectory() as folder, shop_in(Path(folder)) as shop:
-        app = create_app(shop, OPEN)
-        schema = from_asgi("/api/openapi.json", app, headers={"host": "testserver"})
-        operations = [one.ok() for one in schema.get_all_operations()]
-        token = str(client_of(shop).headers["x-underset-token"])
-        headers = {"host": "testserver", "x-underset-token": token, "x-underset-person": PERSON}
-        start = 10_000
-        while time.monotonic() - began < seconds and len(found) < MOST_FOUND:
-            mode = (GenerationMode.POSITIVE, GenerationMode.NEGATIVE)[start % 2]
-
-            @seed(start)
-            @settings(
-                max_examples=40, database=None, deadline=None,
-                suppress_health_check=list(HealthCheck),
-            )  # fmt: skip
-            @given(st.data())
-            def hold(data: st.DataObject) -> None:
-                nonlocal count
-                operation = data.draw(st.sampled_from(operations))
-                case = data.draw(operation.as_strategy(generation_mode=mode))  # noqa: B023
-                _with_names(case, data)
-                count += 1
-                case.validate_response(case.call(headers=headers), checks=CHECKS)
-
-            try:
-                hold()
-            except BaseException as error:
-                if isinstance(error, KeyboardInterrupt | SystemExit):
-                    raise
-                found.add(f"{type(error).__name__} with seed {start}: {error}"[:600])
-            start += 1
-    return {
-        "target": "api", "inputs": count, "refused": 0, "slowest": 0.0,
-        "seconds": round(time.monotonic() - began, 1), "found": sorted(found),
-    }  # fmt: skip
-
-
 def one(name: str, seconds: float) -> None:
     """One target in this process; its counts as JSON on the last line."""
-    if name == "api":
-        print(json.dumps(api(seconds)))
+    if name in SERVERS:
+        from benchmarks.fuzz_web import SERVERS as ASKED
+
+        print(json.dumps(ASKED[name](seconds)))
         return
     try:
         import atheris  # noqa: F401
@@ -492,7 +446,7 @@ def main(arguments: list[str]) -> int:
     if arguments[:1] == ["--one"]:
         one(arguments[1], float(arguments[2]))
         return 0
-    known = [*TARGETS, "api"]
+    known = [*TARGETS, *SERVERS]
     names = arguments[1:] or known
     if not arguments or set(names) - set(known):
         print(f"usage: python -m benchmarks.fuzz MINUTES [{' | '.join(known)} ...]")
@@ -508,6 +462,9 @@ def main(arguments: list[str]) -> int:
         )
         for finding in row["found"]:
             print(f"    {finding}", flush=True)
+        if "routes" in row:
+            never = ", ".join(row["never taken"]) or "none"
+            print(f"    {row['routes']} routes asked; only ever refused: {never}", flush=True)
         broken += len(row["found"])
     return 1 if broken else 0
 

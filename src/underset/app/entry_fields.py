@@ -166,7 +166,8 @@ def allowed(name: str) -> bool:
     part, _, rest = name.partition("-")
     number, _, column = rest.partition("-")
     listed = {c for c, _ in ROWS.get(part, ())}
-    return number.isdigit() and len(number) <= 2 and int(number) < MOST_ROWS and column in listed
+    whole = number.isascii() and number.isdigit() and len(number) <= 2
+    return whole and int(number) < MOST_ROWS and column in listed
 
 
 def clean(given: dict[str, str]) -> dict[str, str]:

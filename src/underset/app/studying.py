@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from re import fullmatch
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
@@ -272,10 +273,10 @@ def _stretch(span: str) -> Stretch:
 
 def clock_minutes(clock: str) -> int:
     """Minutes from midnight of a time of day; InputError for anything else."""
-    hours, colon, minutes = clock.partition(":")
-    if not (colon and hours.isdigit() and minutes.isdigit() and int(minutes) < 60):
+    read = fullmatch(r"([0-9]{1,2}):([0-5][0-9])", clock)
+    if read is None or int(read[1]) > 24:
         raise InputError("due", clock, "a time of day, as 15:30")
-    return 60 * int(hours) + int(minutes)
+    return 60 * int(read[1]) + int(read[2])
 
 
 # --- what the pages show --------------------------------------------------------------------------

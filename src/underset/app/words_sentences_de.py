@@ -382,6 +382,7 @@ SENTENCES_DE: Final[dict[str, str]] = {
     "1 to {most} printable characters": "1 bis {most} druckbare Zeichen",
     "at most {most} characters": "höchstens {most} Zeichen",
     # plans and runs
+    "The key {key!r} stands for another entry of the book, number {seq}. Nothing was kept; open the plan anew and keep it from there.": "Der Schlüssel „{key}“ steht für einen anderen Eintrag im Buch, Nummer {seq}. Nichts wurde festgehalten; den Plan neu öffnen und von dort festhalten.",
     "only a usable setting is lifted": "gehoben wird nur mit einer brauchbaren Einstellung",
     "Open the plan and read what stops it.": "Den Plan öffnen und lesen, was dagegen steht.",
     "found": "Einstellung gefunden", "limit": "Suche an ihrer Grenze beendet",
@@ -469,6 +470,10 @@ SENTENCES_DE: Final[dict[str, str]] = {
     "a CSV or XLSX file": "eine CSV- oder XLSX-Datei",
     "a file ending in .{known}": "eine Datei mit der Endung .{known}",
     "no ending": "keine Endung",
+    "an outline whose sides neither cross nor touch": "ein Umriss, dessen Seiten sich weder kreuzen noch berühren",
+    "Give its corners in order; check their signs.": "Die Ecken der Reihe nach angeben; ihre Vorzeichen prüfen.",
+    "less than the vehicle weighs at this step, {most:.1f} kN": "weniger, als das Fahrzeug bei diesem Schritt wiegt, {most:.1f} kN",
+    "Check the figure and its unit.": "Den Wert und seine Einheit prüfen.",
     # the chain of the book
     "event {seq}": "Eintrag {seq}",
     "document {sha}": "Schriftstück {sha}",

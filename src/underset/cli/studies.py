@@ -6,6 +6,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from re import fullmatch
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -381,11 +382,7 @@ def _board(asked: Any, before: Path | None, now: str | None, seconds: float) -> 
     effort = Effort(seconds=seconds)
     if before is None or now is None:
         return schedule(asked, effort)
-    try:
-        text = before.read_text(encoding="utf-8")
-    except OSError as error:
-        raise InputError("--before", str(before), f"cannot be read: {error.strerror}") from error
-    old = day_table.board_from_json(text)
+    old = day_table.read_board(before)
     return replan(asked, old, studying.clock_minutes(now), effort=effort)
 
 
@@ -401,6 +398,6 @@ def _by_name(option: str, given: list[str] | None) -> dict[str, str]:
 def _minutes_by_name(given: list[str] | None) -> dict[str, int]:
     pairs = _by_name("--longer", given)
     for name, value in pairs.items():
-        if not value.lstrip("+").isdigit():
+        if not fullmatch(r"\+?[0-9]{1,4}", value):
             raise InputError("--longer", f"{name}={value}", "whole minutes more, as job=30")
     return {name: int(value) for name, value in pairs.items()}

@@ -65,6 +65,7 @@ def convex_pieces(polygon: Polygon) -> tuple[Polygon, ...]:
     """
     if len(polygon) <= 3 or is_convex(polygon):
         return (polygon,)
+    polygon = tuple(c for i, c in enumerate(polygon) if c != polygon[i - 1])  # closed by hand
     ears = None if _meets_itself(polygon) else _ears_off(polygon)
     if ears is None:
         raise InputError(

@@ -7,13 +7,14 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from underset import records
-from underset.errors import InputError
+from underset.errors import InputError, said
 from underset.records import Job
 from underset.setting.bearing import taken_off
 from underset.setting.build import item_from, value
 from underset.setting.numbers import VehicleNumbers
 from underset.setting.state import PushCase, State, Support
 from underset.statics import Item
+from underset.units import G0
 
 
 @dataclass(slots=True)
@@ -62,12 +63,25 @@ def states_of(vehicle: VehicleNumbers, job: Job | None) -> tuple[State, ...]:
     for number, step in enumerate(job.steps if job else (), start=1):
         try:
             label, passing = _STEPS[step.kind](running, step)
+            state = replace(running.state(f"step-{number}", label), **passing)
+            _check_borne(state, step)
         except InputError as error:
             raise error.at(f"step {number} ({step.kind})") from error
-        state = running.state(f"step-{number}", label)
-        states.append(replace(state, **passing))
+        states.append(state)
     kinds = [step.kind for step in job.steps] if job else []
     return tuple(_lifted(states, kinds, _all_the_way_down(job)))
+
+
+def _check_borne(state: State, step: records.Step) -> None:
+    """What pushes up is less than what the vehicle weighs at the least: else it would fly."""
+    if not isinstance(step, records.TablePush | records.StandSet):
+        return
+    least = sum(item.mass - item.mass_tol for item in state.items) * G0
+    if sum(s.force + s.force_tol for s in state.supports) >= least > 0.0:
+        name = "force" if isinstance(step, records.TablePush) else "preload"
+        allowed = said("less than the vehicle weighs at this step, {most:.1f} kN", most=least / 1e3)
+        given = step.force if isinstance(step, records.TablePush) else step.preload
+        raise InputError(name, given.text, allowed, "Check the figure and its unit.")
 
 
 def _all_the_way_down(job: Job | None) -> set[int]:

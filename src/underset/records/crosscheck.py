@@ -27,6 +27,7 @@ from underset.records.job import (
     TakeOff,
 )
 from underset.records.lift import Bay
+from underset.records.outline import meets_itself
 from underset.records.vehicle import Corner, Vehicle
 from underset.records.workshop import Workshop, WorkshopFile
 from underset.units import Quantity
@@ -101,6 +102,17 @@ def _vehicle(vehicle: Vehicle) -> Complaints:
     yield from _twice("doors and lids", _opening_ids(vehicle))
     yield from _twice("components", (c.id for c in vehicle.components))
     yield from _twice("stand_places", (s.id for s in vehicle.stand_places))
+    for part in ("zones", "stand_places"):
+        for i, place in enumerate(getattr(vehicle, part) or ()):
+            yield from _outline(f"{part}[{i}].outline", place.outline)
+
+
+def _outline(field: str, outline: tuple[tuple[Quantity, Quantity], ...]) -> Complaints:
+    """Corners in order round it: else nobody can tell what lies inside."""
+    if meets_itself([(aft.value, side.value) for aft, side in outline]):
+        shown = "; ".join(f"{aft.text}, {side.text}" for aft, side in outline)
+        allowed = "an outline whose sides neither cross nor touch"
+        yield InputError(field, shown, allowed, "Give its corners in order; check their signs.")
 
 
 def _bay(bay: Bay) -> Complaints:

@@ -315,10 +315,13 @@ def _standing_push(
     else:
         height = max(vehicle.roof - foot.up, vehicle.sill - foot.up if vehicle.sill else 0.0)
         above = (("height above the pads", height, "m"),)
-        yield at_least("push_tip", _tip(loaded, foot, height), wanted, inputs=above)
+        lacks = () if vehicle.roof_load_known else ("roof load not given",)
+        tip = at_least("push_tip", _tip(loaded, foot, height), wanted, inputs=above)
+        yield at_best(tip, *lacks)
         force, pad = _empties(loaded, foot, height)
         corner = ("LF", "RF", "LR", "RR")[pad]
-        yield at_least("push_unload", force, wanted, where=corner, inputs=above)
+        unload = at_least("push_unload", force, wanted, where=corner, inputs=above)
+        yield at_best(unload, *lacks)
     arm, missing = _lever(loaded, vehicle)
     inputs = (("friction", foot.friction, "1"), ("lever", arm, "m"))
     slides = at_least("push_slide", _slide(loaded, foot, arm), wanted, inputs=inputs)

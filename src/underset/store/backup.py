@@ -10,17 +10,21 @@ import os
 import sqlite3
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from pydantic import ValidationError
+
 from underset.errors import StoreError
+from underset.store.book import Head
 from underset.store.engines import WAIT_SECONDS, connect_sqlite, open_engines
 from underset.store.portable import (
     STORE_ENDS,
     Header,
     Located,
+    digests_in,
     digests_of,
     export_book,
     load,
@@ -125,7 +129,7 @@ def check_backup(path: Path) -> Copied:
         with _source(path) as (header, rows):
             wanted = digests_of(rows, header.private)
         with open_store(trial) as store, store.read() as tx:
-            found = digests_of(rows_of(tx.work, header.private), header.private)
+            found = digests_in(tx.work, header.private)
     differing = [table for table in wanted if wanted[table] != found[table]]
     if differing:
         raise StoreError(f"{path} does not restore the same: {', '.join(differing)} differ.")
@@ -135,8 +139,7 @@ def check_backup(path: Path) -> Copied:
 def compare(one: Store, other: Store, *, private: bool = True) -> tuple[str, ...]:
     """Names of the tables whose rows differ between two stores; none when they hold the same."""
     with one.read() as tx, other.read() as ty:
-        mine = digests_of(rows_of(tx.work, private), private)
-        theirs = digests_of(rows_of(ty.work, private), private)
+        mine, theirs = (digests_in(t.work, private) for t in (tx, ty))
     return tuple(table for table in mine if mine[table] != theirs[table])
 
 
@@ -150,11 +153,20 @@ def _source(path: Path) -> Iterator[tuple[Header, Iterator[Located]]]:
             yield book.header, book.rows()
         return
     with open_store(path, read_only=True) as store, store.read() as tx:
-        head = tx.book.head()
-        header = Header(
-            book=head.book, events=head.seq, head=head.hash, made=tx.work.stamp, private=True
-        )
-        yield header, _fitting(rows_of(tx.work, private=True), path)
+        header = _header(tx.book.head(), tx.work.stamp, path)
+        with closing(rows_of(tx.work, private=True)) as found:
+            yield header, _fitting(found, path)
+
+
+def _header(head: Head, made: str, path: Path) -> Header:
+    """What a book's file says first; StoreError where a hand has been at the end of the book."""
+    try:
+        return Header(book=head.book, events=head.seq, head=head.hash, made=made, private=True)
+    except ValidationError as error:
+        raise StoreError(
+            f"{path} does not say where its book ends: {head.seq!r:.40} is no number of entries, "
+            f"or {head.hash!r:.80} no hash. Take another backup."
+        ) from error
 
 
 def _fitting(rows: Iterator[Located], path: Path) -> Iterator[Located]:

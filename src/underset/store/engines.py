@@ -102,10 +102,22 @@ def connect_sqlite(path: Path, wait: float, *, query_only: bool) -> sqlite3.Conn
         isolation_level=None,
         check_same_thread=False,
     )
-    for setting in ("synchronous=FULL", "fullfsync=ON", "foreign_keys=ON", "trusted_schema=OFF"):
-        found.execute(f"PRAGMA {setting}")
-    found.execute("PRAGMA query_only=ON" if query_only else "PRAGMA journal_mode=WAL")
+    last = "query_only=ON" if query_only else "journal_mode=WAL"
+    settings = ("synchronous=FULL", "fullfsync=ON", "foreign_keys=ON", "trusted_schema=OFF", last)
+    try:
+        for setting in settings:
+            found.execute(f"PRAGMA {setting}")
+    except UnicodeDecodeError as error:
+        found.close()
+        raise _unreadable() from error
     return found
+
+
+def _unreadable() -> sqlite3.DatabaseError:
+    """What the driver means when it stumbles over its own complaint about a damaged schema."""
+    error = sqlite3.DatabaseError("names of its tables cannot be read")
+    error.sqlite_errorname = "SQLITE_CORRUPT"
+    return error
 
 
 def _mode_of(path: Path, query_only: bool) -> str:

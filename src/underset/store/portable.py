@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Generator, Iterable, Iterator, Mapping
+from contextlib import closing, contextmanager
 from hashlib import sha256
 from pathlib import Path
 from typing import IO, Any, Final
@@ -100,10 +100,11 @@ def export_book(store: Store, path: Path, *, private: bool = False) -> Header:
         )
         file.write(canonical(header.model_dump()) + "\n")
         digests = Digests(private)
-        for table, row in rows_of(tx.work, private):
-            line = line_of(table, row)
-            digests.add(table, line)
-            file.write(line + "\n")
+        with closing(rows_of(tx.work, private)) as rows:
+            for table, row in rows:
+                line = line_of(table, row)
+                digests.add(table, line)
+                file.write(line + "\n")
         file.write(canonical({"sha256": digests.result()}) + "\n")
     return header
 
@@ -115,8 +116,11 @@ def refuse_itself(store: Store, path: Path) -> None:
         raise InputError("file", str(path), "another file than the store itself")
 
 
-def rows_of(work: Work, private: bool) -> Iterator[Located]:
-    """Every row of every table a file holds, in the order of their keys."""
+def rows_of(work: Work, private: bool) -> Generator[Located, None, None]:
+    """Every row of every table a file holds, in the order of their keys.
+
+    To be closed before the transaction ends, also where something fails on the way.
+    """
     for table in tables_of(private):
         wanted = select(table).order_by(*table.primary_key.columns)
         with work.stream(wanted) as rows:
@@ -136,6 +140,12 @@ def digests_of(rows: Iterable[Located], private: bool) -> dict[str, str]:
     for table, row in rows:
         digests.add(table, line_of(table, row))
     return digests.result()
+
+
+def digests_in(work: Work, private: bool) -> dict[str, str]:
+    """The sums over all rows of an open store."""
+    with closing(rows_of(work, private)) as rows:
+        return digests_of(rows, private)
 
 
 @contextmanager

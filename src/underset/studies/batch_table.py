@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import islice
-from math import nan
+from math import isnan, nan
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -19,6 +20,7 @@ import numpy as np
 from underset.errors import InputError
 from underset.studies import batch_columns as at
 from underset.studies.proof import require_extra
+from underset.units import BOUNDS
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -36,7 +38,12 @@ class Vehicles:
 
 
 _UNITS = {"mass": "kg", "mass_tol": "kg", "twist": "N m/rad"}
+_MORE = "more cells"
+_KINDS = {"m": "length", "kg": "mass", "N m/rad": "twist"}
 _BARE = {"contact", "battery", "touch", "pass_under", "hv"}
+_POSITIVE = frozenset(
+    {"wheelbase", "mass", "track_front", "track_rear", "tyre_width", "tyre_diameter", "roof"}
+)
 
 
 def header(name: str) -> str:
@@ -55,7 +62,8 @@ def headers() -> list[str]:
 def read_table(path: Path, size: int, twist: float) -> Iterator[Vehicles]:
     """Chunks of a table. `twist` stands in where a vehicle has no stiffness of its own.
 
-    Raises InputError for another ending, a column that is missing, or a field that is no figure.
+    Raises InputError for another ending, a damaged file, a column that is missing, twice there or
+    in another unit, and for a field that is no figure a vehicle can have.
     """
     if path.suffix == ".csv":
         yield from _read_csv(path, size, twist)
@@ -76,7 +84,7 @@ def rows_in(path: Path) -> int:
         require_extra("pyarrow", "speed")
         from pyarrow.parquet import ParquetFile
 
-        with ParquetFile(path) as table:
+        with _damage_told(path), ParquetFile(path) as table:
             count: int = table.metadata.num_rows
             return count
     lines, last = 0, b"\n"
@@ -87,12 +95,8 @@ def rows_in(path: Path) -> int:
 
 
 def _read_csv(path: Path, size: int, twist: float) -> Iterator[Vehicles]:
-    try:
-        file = path.open(encoding="utf-8", newline="")
-    except OSError as error:
-        raise InputError("table", path.name, f"cannot be read: {error.strerror}") from error
-    with file:
-        reader = csv.DictReader(file)
+    with _damage_told(path), path.open(encoding="utf-8-sig", newline="") as file:
+        reader = csv.DictReader(file, restkey=_MORE, strict=True)
         _columns_there(reader.fieldnames or (), path)
         line = 2
         while rows := list(islice(reader, size)):
@@ -104,7 +108,7 @@ def _read_parquet(path: Path, size: int, twist: float) -> Iterator[Vehicles]:
     require_extra("pyarrow", "speed")
     from pyarrow.parquet import ParquetFile
 
-    with ParquetFile(path) as file:
+    with _damage_told(path), ParquetFile(path) as file:
         _columns_there(file.schema_arrow.names, path)
         line = 1
         for batch in file.iter_batches(batch_size=size):
@@ -112,18 +116,50 @@ def _read_parquet(path: Path, size: int, twist: float) -> Iterator[Vehicles]:
             line += batch.num_rows
 
 
+@contextmanager
+def _damage_told(path: Path) -> Iterator[None]:
+    """What a reader says of a damaged file, as an error of ours; it handles this file alone."""
+    try:
+        yield
+    except OSError as error:
+        told = error.strerror or "the file is damaged"
+        raise InputError("table", path.name, f"cannot be read: {told}") from error
+    except UnicodeDecodeError as error:
+        allowed = "text in UTF-8"
+        raise InputError("table", path.name, allowed, "Save it as CSV UTF-8.") from error
+    except csv.Error as error:
+        raise InputError("table", path.name, f"rows of quoted cells ({error})") from error
+    except ValueError as error:  # pyarrow's own errors are of this kind
+        raise InputError("table", path.name, f"a table that opens ({_line(error)})") from error
+
+
+def _line(error: Exception) -> str:
+    return str(error).partition("\n")[0][:120]
+
+
 def _columns_there(names: Iterable[str], path: Path) -> None:
-    known = set(names)
-    missing = [h for h in headers()[: at.VEHICLE_WIDTH] if h not in known]
+    """Every column we need, once and in our unit: a figure in another one would not be read."""
+    given, ours, place = list(names), headers(), f"table {path.name}"
+    twice = next((n for n in given if given.count(n) > 1), None)
+    if twice is not None:
+        raise InputError(place, twice, "each column once")
+    bare = {h.partition(" [")[0]: h for h in ours}
+    for name in given:
+        plain = str(name).partition("[")[0].strip()
+        if name not in ours and (plain in bare or plain.startswith("zone")):
+            allowed = f"a column {bare[plain]}" if plain in bare else f"{at.MOST_ZONES} zones"
+            raise InputError(place, name, allowed, "Write the figures in the unit of that column.")
+    missing = [h for h in ours[: at.VEHICLE_WIDTH] if h not in given]
     if missing:
         allowed = f"a column {missing[0]}"
-        raise InputError(f"table {path.name}", "no such column", allowed)
+        raise InputError(place, "no such column", allowed)
 
 
 def _vehicles(rows: list[dict[str, Any]], twist: float, line: int) -> Vehicles:
     table = np.full((len(rows), at.VEHICLE_WIDTH), nan)
     zones = np.zeros((len(rows), at.MOST_ZONES, at.ZONE_WIDTH))
     counts = np.zeros(len(rows), dtype=np.int64)
+    _cells_fit(rows, line)
     for k, name in enumerate(at.VEHICLE_COLUMNS):
         if k == at.CONTACT:
             table[:, k] = [_contact(row, line + i) for i, row in enumerate(rows)]
@@ -140,15 +176,31 @@ def _vehicles(rows: list[dict[str, Any]], twist: float, line: int) -> Vehicles:
     return Vehicles(table, zones, counts)
 
 
+def _cells_fit(rows: list[dict[str, Any]], line: int) -> None:
+    """No row has more cells than the header, where the last ones would be read by nobody."""
+    for i, row in enumerate(rows):
+        more = row.get(_MORE)
+        if more:
+            raise InputError(f"line {line + i}", more[0], "as many cells as in the header")
+
+
 def _column(rows: list[dict[str, Any]], name: str, line: int) -> list[float]:
     """One column as figures, NaN where a field is empty."""
     if name not in rows[0]:
         return [nan] * len(rows)
     texts = [row[name] for row in rows]
     try:
-        return [nan if t is None or t == "" else float(t) for t in texts]
-    except ValueError:
+        figures = [nan if t is None or t == "" else float(t) for t in texts]
+    except (ValueError, TypeError):
         return [_figure(row, name, line + i) for i, row in enumerate(rows)]  # says which line
+    bare, _, unit = name.partition(" [")
+    most = BOUNDS[_KINDS[unit[:-1]]] if unit else 1.0
+    low = 0.0 if bare in _POSITIVE or bare.endswith("_tol") or not unit else -most
+    for i, x in enumerate(figures):
+        if not (low <= x <= most or isnan(x)) or (x == 0.0 and bare in _POSITIVE):
+            more = "more than 0" if bare in _POSITIVE else f"from {low:g}"
+            raise InputError(f"line {line + i}, {name}", texts[i], f"{more} to {most:g}")
+    return figures
 
 
 def _figure(row: Mapping[str, Any], name: str, line: int) -> float:
@@ -157,7 +209,7 @@ def _figure(row: Mapping[str, Any], name: str, line: int) -> float:
         return nan
     try:
         return float(text)
-    except ValueError as error:
+    except (ValueError, TypeError) as error:
         raise InputError(f"line {line}, {name}", text, "a figure, or nothing") from error
 
 

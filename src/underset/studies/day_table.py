@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from dataclasses import asdict
 from math import isfinite
-from typing import Any
+from pathlib import Path
+from typing import Any, Final
 
 from underset.errors import InputError
 from underset.studies.chart_day import clock_time, headline, printable, why_not
@@ -13,6 +14,8 @@ from underset.studies.coverage_table import Telling
 from underset.studies.day import Board, Change, Goal, Proof, Slot
 
 SCHEMA = "underset-day/1"
+LARGEST: Final = 5_000_000  # bytes of a board's file
+_DAYS: Final = 7 * 24 * 60  # minutes: no slot lies further off
 
 
 def as_lines(board: Board, telling: Telling, *, invented: bool = False) -> list[str]:
@@ -65,19 +68,46 @@ def _goal(goal: Goal) -> dict[str, Any]:
     return {"name": goal.name, **{k: v if isfinite(v) else None for k, v in figures.items()}}
 
 
+def read_board(path: Path) -> Board:
+    """The slots of a board's file; InputError for anything else."""
+    try:
+        with path.open("rb") as file:
+            content = file.read(LARGEST + 1)
+    except OSError as error:
+        raise InputError("--before", str(path), f"cannot be read: {error.strerror}") from error
+    if len(content) > LARGEST:
+        raise InputError("--before", str(path), f"a file of at most {LARGEST} bytes")
+    return board_from_json(content.decode("utf-8", "replace"))
+
+
 def board_from_json(text: str) -> Board:
     """The slots of a board written by `as_json`; InputError for anything else."""
     try:
         content = json.loads(text)
+        if content["schema"] != SCHEMA:
+            raise ValueError(content["schema"])
         slots = tuple(_slot(s) for s in content["slots"])
-    except (ValueError, KeyError, TypeError) as error:
-        allowed = "a board as `day --json` writes it"
-        raise InputError("board before", text[:40], allowed) from error
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+        allowed = f"a board as `day --json` writes it ({SCHEMA})"
+        raise InputError("board before", text[:40], allowed, "Write it anew.") from error
     return Board(Proof.FEASIBLE, (), slots)
 
 
 def _slot(row: dict[str, Any]) -> Slot:
-    needs = tuple((str(p), int(n)) for p, n in row["needs"])
-    job, bay, person = (str(row[k]) for k in ("job", "bay", "person"))
-    start, end, late = (int(row[k]) for k in ("start", "end", "late"))
+    needs = tuple((_name(p), _whole(n)) for p, n in row["needs"])
+    job, bay, person = (_name(row[k]) for k in ("job", "bay", "person"))
+    start, end, late = (_whole(row[k]) for k in ("start", "end", "late"))
     return Slot(job, bay, person, start, end, late, needs)
+
+
+def _name(value: Any) -> str:
+    if not isinstance(value, str):
+        raise TypeError(value)
+    value.encode("utf-8")  # half of a character pair cannot be written again
+    return value
+
+
+def _whole(value: Any) -> int:
+    if type(value) is not int or abs(value) > _DAYS:
+        raise ValueError(value)
+    return value

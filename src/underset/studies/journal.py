@@ -55,8 +55,18 @@ class Journal(Generic[R]):
                 good = self._check_head(file.readline())
                 for length, text in _good_lines(file):
                     good += length
-                    yield self.decode(json.loads(text))
+                    yield self._result(text)
         self._open(good)
+
+    def _result(self, text: bytes) -> R:
+        """The result of a whole line; InputError where it says something that is none."""
+        try:
+            return self.decode(json.loads(text))
+        except (ValueError, TypeError, KeyError, RecursionError) as error:
+            raise InputError(
+                "journal", self.path.name, "a line holds no result of this study",
+                "Name another file, and the study begins anew.",
+            ) from error  # fmt: skip
 
     def add(self, result: R) -> R:
         """Write a result, wait until it is on the disk, give it as it reads back."""
@@ -80,7 +90,7 @@ class Journal(Generic[R]):
             return 0  # torn while it was written
         try:
             head = json.loads(line)
-        except (json.JSONDecodeError, UnicodeDecodeError):
+        except (ValueError, RecursionError):
             head = None
         if not isinstance(head, dict) or head.get("form") != FORM:
             raise InputError("journal", self.path.name, "this file is not a journal of a study")
@@ -104,7 +114,7 @@ class Journal(Generic[R]):
         os.fsync(self._file.fileno())
 
 
-def _good_lines(file: IO[bytes]) -> Iterator[tuple[int, str]]:
+def _good_lines(file: IO[bytes]) -> Iterator[tuple[int, bytes]]:
     """Length and JSON of each line, up to the first that is torn or changed."""
     for line in file:
         text = _text_of(line)
@@ -113,9 +123,9 @@ def _good_lines(file: IO[bytes]) -> Iterator[tuple[int, str]]:
         yield len(line), text
 
 
-def _text_of(line: bytes) -> str | None:
+def _text_of(line: bytes) -> bytes | None:
     """The JSON of a line, or None where the line is torn or changed."""
     if not line.endswith(b"\n") or line[8:9] != b" ":
         return None
     text = line[9:-1]
-    return text.decode() if line[:8] == f"{crc32(text):08x}".encode() else None
+    return text if line[:8] == f"{crc32(text):08x}".encode() else None
