@@ -196,6 +196,7 @@ def learn(ready: Ready, items: list[pytest.Item]) -> dict[str, Any]:
                     found.setdefault(module, set()).update(lines)
                 follower.seen = before
 
+    items[0].config.pluginmanager.unregister(name="terminalreporter")
     items[0].config.pluginmanager.register(Fixtures())
     stores = caches()
     seconds, lines = {}, {m: {} for m in files()}  # type: dict[str, float], dict[str, Any]
@@ -305,6 +306,7 @@ def _in_fork(
         nothing = os.open(os.devnull, os.O_RDWR)
         for stream in (1, 2):
             os.dup2(nothing, stream)
+        tests[0].config.pluginmanager.unregister(name="terminalreporter")
         resource.setrlimit(resource.RLIMIT_AS, (12 << 30, resource.RLIM_INFINITY))
         put(change)
         for test, following in zip(tests, [*tests[1:], None], strict=True):
