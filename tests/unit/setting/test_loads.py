@@ -11,13 +11,14 @@ from math import hypot
 
 import pytest
 
-from tests.judge_cases import bay, placed, plain_case, points, policy_with, vehicle
+from tests.judge_cases import bay, head, placed, plain_case, points, policy_with, vehicle
 from underset.setting.bearing import bearing_checks
 from underset.setting.evaluate import evaluate
 from underset.setting.numbers import CgBasis, PointSetNumbers, VehicleNumbers
 from underset.setting.result import Check, Status
+from underset.setting.stand_loads import with_stand_loads
 from underset.setting.state import PushCase, State, Support
-from underset.statics import Item
+from underset.statics import Item, load_forms
 from underset.units import G0
 
 W = 1000.0 * G0
@@ -307,6 +308,205 @@ def test_on_skew_pads_unevenness_moves_the_split() -> None:
     assert on_skew.demand is not None and plain.demand is not None
     assert on_skew.demand > plain.demand + 1e-3
     assert on_skew.nominal == pytest.approx(plain.nominal)
+
+
+# --- level, warp and points off their places ------------------------------------------------------
+
+K = 1.0e6  # N/m of each pad
+
+
+def springs(**more: float) -> dict[str, float]:
+    return {"pad_stiffness_high": K, **more}
+
+
+def test_the_lightest_pad_is_the_first_to_lift_clear() -> None:
+    """A stiff body on a rectangle: raising one pad by h moves K h / 4 between the diagonals.
+
+    RR carries least, half of W 0.44 / 1.48 less half of W 0.1 / 1.44.
+    """
+    stiff = car(-1.04, 0.1, twist=(1.0e15, 1.0e15))
+    found = checks(stiff, **springs())["level"]
+    lightest = W * (0.44 / 1.48 - 0.1 / 1.44) / 2.0
+    assert found.demand == pytest.approx(4.0 * lightest / K, rel=1e-6)
+    told = {name: value for name, value, _ in found.inputs}
+    assert told["pad lifted clear"] == "RR"
+    assert found.where in ("LF", "RF", "LR")
+
+
+def test_the_lightest_pad_of_the_other_diagonal() -> None:
+    """CG aside to the right: LR carries least."""
+    stiff = car(-1.04, -0.1, twist=(1.0e15, 1.0e15))
+    found = checks(stiff, **springs())["level"]
+    assert found.demand == pytest.approx(4.0 * W * (0.44 / 1.48 - 0.1 / 1.44) / 2.0 / K, rel=1e-6)
+    assert {n: v for n, v, _ in found.inputs}["pad lifted clear"] == "LR"
+
+
+def test_warp_spreads_the_loads_both_ways() -> None:
+    """One diagonal 1 mm too high, the other as much too low: K 0.001 more and less on each pad."""
+    stiff = car(twist=(1.0e15, 1.0e15))
+    found = checks(stiff, **springs(level_pad=0.001))
+    warp = K * 0.001
+    assert found["arm_load"].demand == pytest.approx(W / 4.0 + warp, rel=1e-6)
+    assert found["least_pad"].demand == pytest.approx((W / 4.0 - warp) / W, rel=1e-6)
+
+
+def test_on_a_trapezoid_warp_takes_grip_against_turning() -> None:
+    """Rear pads at 0.5 m: the pattern goes with 1/width, 0.5 : 0.72 of the rear's at the front.
+
+    With the CG in the middle the signs of a diagonal cancel, and warp takes nothing off sum F r;
+    0.1 m aside it does.
+    """
+    base = points()
+    lf, rf, lr, rr = base.points
+    narrow = replace(
+        base,
+        points=(lf, rf, *(replace(p, place=(p.place[0], y)) for p, y in ((lr, 0.5), (rr, -0.5)))),
+    )
+    y = 0.1
+    stiff = car(y=y, point_sets=(narrow,), twist=(1.0e15, 1.0e15))
+    plain = checks(stiff, friction=0.5, **springs())["push_slide"].demand
+    warped = checks(stiff, friction=0.5, **springs(level_pad=0.001))
+    n = (0.5 / 0.72, -0.5 / 0.72, -1.0, 1.0)
+    far = [hypot(0.74, side - y) for side in (0.72, -0.72, 0.5, -0.5)]
+    moved = sum(r * k for r, k in zip(far, n, strict=True))
+    alpha = told(warped["least_pad"])["warp force over the level tolerance"]
+    assert isinstance(alpha, float) and plain is not None
+    turn = 2.14 / (1.0 / plain - 1.0 / (0.5 * W))
+    less = turn - 0.5 * alpha * abs(moved)
+    assert warped["push_slide"].demand == pytest.approx(1.0 / (1.0 / (0.5 * W) + 2.14 / less))
+
+
+def test_points_off_their_places_spread_the_loads() -> None:
+    """All points d off along: the CG is off by d, W d / 2.96 on each pad; across W d / 2.88."""
+    d = 0.01
+    for tol, extra in (((d, 0.0), d / 2.96), ((0.0, d), d / 2.88), ((d, d), d / 2.96 + d / 2.88)):
+        found = checks(car(point_sets=(points(place_tol=tol),)))
+        assert found["arm_load"].demand == pytest.approx(W * (0.25 + extra))
+        assert found["arm_load"].nominal == pytest.approx(W * 0.25)
+        assert found["least_pad"].demand == pytest.approx(0.25 - extra)
+    found = checks(car(point_sets=(points(place_tol=(d, 0.0)),)))
+    assert found["cg_edge"].demand == pytest.approx(0.72)
+    assert found["pad_split"].demand == pytest.approx(0.5 + d / 1.48)
+    assert found["push_tip"].demand == pytest.approx(W * 0.72 / (1.48 - UP))
+
+
+def test_unlevel_carriages_roll_the_weight_aside() -> None:
+    """CG 0.5 m above the pads, carriages 26 mm apart over 2.6 m: 5 mm aside."""
+    found = checks(car(), level_carriage=0.026)
+    told = {name: value for name, value, _ in found["cg_edge"].inputs}
+    assert told["shift along by points off their places"] == 0.0
+    assert told["shift across, with unlevel carriages"] == pytest.approx(0.005, rel=1e-4)
+    assert found["cg_edge"].demand == pytest.approx(0.72 - 0.005, rel=1e-4)
+
+
+def test_a_pad_that_would_pull_carries_nothing() -> None:
+    """CG at the corner of the middle: springs would pull the far pad, so three carry the weight."""
+    found = checks(car(-0.9, 0.5))
+    assert found["least_pad"].demand == 0.0
+    assert found["least_pad"].where == "RR"
+
+
+# --- what a check tells ---------------------------------------------------------------------------
+
+
+def told(check: Check) -> dict[str, object]:
+    return {name: value for name, value, _ in check.inputs}
+
+
+def test_what_stands_beside_the_figures() -> None:
+    found = checks(car(roof=1.71), friction=0.5)
+    above = pytest.approx(1.5)
+    assert told(found["push_tip"]) == {"height above the pads": above}
+    assert told(found["push_unload"]) == {"height above the pads": above}
+    assert told(found["push_slide"]) == {"friction": 0.5, "lever": pytest.approx(2.14)}
+    assert told(found["heavy_end"])["front share"] == pytest.approx(0.5)
+    assert told(found["cg_window"]) == pytest.approx(
+        {"CG in L": -0.14, "window from": -0.4, "window to": 0.4}
+    )
+    assert told(found["balance"]) == {
+        "mass from": "axles", "CG along from": "axles", "CG across from": "scales",
+        "CG height from": "measured",
+    }  # fmt: skip
+    assert told(found["arm_load"]) == {"limit from": "a quarter of the rated capacity"}
+    assert found["arm_load"].limit == pytest.approx(4000.0 * G0 / 4.0)
+    assert checks(car(roof=UP, sill=None))["push_unload"].where == "LF"
+
+
+def test_a_share_is_of_the_nominal_loads() -> None:
+    unsure = replace(car(-1.04).kerb, mass_tol=100.0)  # type: ignore[type-var]
+    found = checks(vehicle(unsure))
+    assert told(found["heavy_end"])["front share"] == pytest.approx(1.04 / 1.48)
+
+
+def test_arms_with_their_own_limits_are_held_to_the_plate() -> None:
+    case = plain_case(car(), bay(arm_limits=(9000.0, 9000.0, 8000.0, 9000.0)))
+    check = next(c for c in bearing_checks(case, placed(case)) if c.name == "arm_load")
+    assert (check.limit, check.where) == (8000.0, "LR")
+    assert told(check) == {"limit from": "plate"}
+
+
+def test_one_pad_not_clean_takes_the_lower_friction() -> None:
+    for clean, friction in ((True, 0.7), (False, 0.3)):
+        figures = {"friction_clean": 0.7, "friction": 0.3}
+        case = plain_case(car(), types=(head(clean_rubber=clean),), policy=policy_with(**figures))
+        check = next(c for c in bearing_checks(case, placed(case)) if c.name == "push_slide")
+        assert told(check)["friction"] == friction
+
+
+def test_a_plate_without_a_window_wants_watching() -> None:
+    case = plain_case(car(), bay(cg_window=None))
+    check = next(c for c in bearing_checks(case, placed(case)) if c.name == "cg_window")
+    assert (check.status, check.note) == (Status.WATCH, ("no CG window on the plate",))
+
+
+def test_a_stand_tells_its_least_and_greatest_load() -> None:
+    stand = Support("stand", (MIDDLE, 0.0), 500.0, 100.0, "stand")
+    assert told(checks(car(), supports=(stand,))["stand_firm"]) == {
+        "least load": 400.0, "greatest load": 600.0,
+    }  # fmt: skip
+
+
+# --- a stand as the job goes on -------------------------------------------------------------------
+
+FORMS = load_forms(((0.74, 0.72), (0.74, -0.72), (-0.74, 0.72), (-0.74, -0.72)))
+BODY = Item("body", 1000.0, 0.0, (0.0, 0.0, 0.5))
+
+
+def followed(part: Item, *supports: Support) -> Support:
+    """The stand in the middle, set at 500 ± 50 N, once a part is off."""
+    stand = Support("stand", (0.0, 0.0), 500.0, 50.0, "stand")
+    states = (
+        State("set", "set", (BODY,), (stand,)),
+        State("off", "off", (BODY, part), (stand, *supports)),
+    )
+    return with_stand_loads(states, FORMS)[1].supports[0]
+
+
+@pytest.mark.parametrize(
+    ("mass", "low", "high"),
+    [
+        (-20.0, 450.0 - 20.0 * G0, 550.0),
+        (-100.0, 0.0, 550.0),
+        (20.0, 450.0, 550.0 + 20.0 * G0),
+    ],
+)
+def test_a_stand_takes_between_nothing_and_all_of_what_comes_off_over_it(
+    mass: float, low: float, high: float
+) -> None:
+    """Soft it keeps its preload; rigid, in the middle, it takes the whole change."""
+    found = followed(Item("part", mass, 0.0, (0.0, 0.0, 0.5)))
+    assert found.force - found.force_tol == pytest.approx(low)
+    assert found.force + found.force_tol == pytest.approx(high)
+
+
+def test_a_table_put_up_relieves_a_stand_and_another_stand_is_left_aside() -> None:
+    nothing = Item("part", 1e-9, 0.0, (0.0, 0.0, 0.5))
+    table = Support("table", (0.0, 0.0), 100.0, 0.0, "table")
+    found = followed(nothing, table)
+    assert found.force - found.force_tol == pytest.approx(350.0)
+    assert found.force + found.force_tol == pytest.approx(550.0)
+    other = followed(nothing, Support("other", (0.0, 0.0), 100.0, 0.0, "stand"))
+    assert (other.force, other.force_tol) == (pytest.approx(500.0), pytest.approx(50.0))
 
 
 # --- an estimate too wide to tell -----------------------------------------------------------------
