@@ -20,8 +20,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 from underset import __version__
 from underset.app.planning import Planned, Wish, make_plan
-from underset.app.shop import Shop
-from underset.errors import InputError, NotFoundError, StoreError, said
+from underset.app.shop import Actor, Shop
+from underset.errors import ConflictError, InputError, NotFoundError, StoreError, said
 from underset.records import Workshop
 from underset.setting import Plan, Standing
 from underset.store import (
@@ -101,7 +101,44 @@ def _standing_json(standing: Standing) -> Json:
     return {**document, "authorised": kinds}  # a set has no order, and the hash needs one
 
 
-def write_plan(tx: Transaction, planned: Planned, papers: Papers) -> str:
+def keep(shop: Shop, wish: Wish, by: Actor, *, key: str = "") -> str:
+    """Write the plan of now down for its own sake, once under one key; its name.
+
+    A plan that is refused is kept too: what stood against a lift is worth having. Raises
+    ConflictError for a key that stands for something else.
+    """
+    key = key or token_hex(8)
+    with shop.store.read() as tx:
+        if name := _kept_under(tx, key, wish, by):
+            return name
+    workshop, planned = shop.plan_now(wish, by.person)
+    papers = papers_of(workshop, planned)
+    with shop.store.write(by) as tx:
+        return _kept_under(tx, key, wish, by) or write_plan(tx, planned, papers, key=key)
+
+
+def _kept_under(tx: Transaction, key: str, wish: Wish, by: Actor) -> str:
+    """The plan that was kept under a key, or nothing."""
+    event = tx.book.under_key(key)
+    if event is None:
+        return ""
+    made, question = event.read(), _form(Wish).dump_python(wish, mode="json")
+    if (
+        not isinstance(made, PlanMade)
+        or event.person != by.person
+        or tx.book.document(made.inputs[_QUESTION]) != question
+    ):
+        raise ConflictError(
+            said(
+                "The key {key!r} stands for another entry of the book, number {seq}. "
+                "Nothing was kept; open the plan anew and keep it from there.",
+                key=key, seq=event.seq,
+            )
+        )  # fmt: skip
+    return made.plan
+
+
+def write_plan(tx: Transaction, planned: Planned, papers: Papers, *, key: str = "") -> str:
     """Write a plan down with its papers, and return its name."""
     name, wish, best = f"plan-{token_hex(6)}", planned.wish, planned.plan.best
     made = PlanMade(
@@ -121,7 +158,7 @@ def write_plan(tx: Transaction, planned: Planned, papers: Papers) -> str:
         result=tx.book.keep(papers.result),
         figures=tx.book.keep(papers.figures),
     )
-    tx.book.append(made)
+    tx.book.append(made, key=key)
     return name
 
 
@@ -209,16 +246,32 @@ def plan_again(shop: Shop, name: str) -> PlanAgain:
     return PlanAgain(event, made, workshop, then, standing, result, differs)
 
 
-def result_of(shop: Shop, name: str) -> Json:
-    """The result of a plan as it was written down: readable by every version."""
+@dataclass(frozen=True, slots=True)
+class KeptPlan:
+    """A plan of the book as it was written down."""
+
+    event: Event
+    made: PlanMade
+    result: Json = field(repr=False)
+
+
+def kept_plan(shop: Shop, name: str) -> KeptPlan:
+    """A plan with its result as it was written down: readable by every version.
+
+    Raises NotFoundError for a name the book does not have, InputError for a plan without a result.
+    """
     with shop.store.read() as tx:
         event, made = _found(tx, name)
         if made.result is None:
             raise InputError(
                 "plan", name, "a plan with a result", said("See entry {seq}.", seq=event.seq)
             )
-        result: Json = tx.book.document(made.result)
-        return result
+        return KeptPlan(event, made, tx.book.document(made.result))
+
+
+def result_of(shop: Shop, name: str) -> Json:
+    """Its result alone."""
+    return kept_plan(shop, name).result
 
 
 def _found(tx: Transaction, name: str) -> tuple[Event, PlanMade]:

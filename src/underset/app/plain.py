@@ -18,6 +18,7 @@ from underset.store import RECORD_KINDS, Kept, Listed, body_of
 
 if TYPE_CHECKING:
     from underset.app.bookkeeping import Line
+    from underset.app.kept_plans import KeptPlan, PlanAgain
 
 Json = dict[str, Any]
 _TABLES = {"vehicle": "vehicles", "bay": "bays", "adapter": "adapters", "job": "jobs"}
@@ -83,6 +84,26 @@ def run_data(run: Run) -> Json:
 def standing_data(shop: Shop, person: str | None) -> Json:
     """What the book says today of lifts, adapters, people and sources."""
     return cast("Json", plain(shop.standing(person)))
+
+
+def kept_plan_data(kept: KeptPlan) -> Json:
+    """A plan of the book as it was written down."""
+    made, event = kept.made, kept.event
+    said = {k: plain(getattr(made, k)) for k in ("vehicle", "bay", "job", "outcome", "status")}
+    about = {k: plain(getattr(event, k)) for k in ("seq", "at", "person", "device")}
+    return {
+        "id": made.plan, **said, "invented": made.invented, **about,
+        "versions": dict(made.versions), "result": kept.result,
+    }  # fmt: skip
+
+
+def plan_again_data(again: PlanAgain) -> Json:
+    """What this version finds otherwise than the version of then."""
+    return {
+        "id": again.made.plan, "day": again.day.isoformat(), "version": again.version,
+        "version_now": again.version_now, "same": not again.differs,
+        "differs": plain(again.differs),
+    }  # fmt: skip
 
 
 def line_data(line: Line) -> Json:

@@ -52,6 +52,7 @@ WORDS_DE: Final[dict[str, str]] = {
     "plan.title": "Welcher Platz",
     "plan.open": "Einstellung öffnen",
     "plan.card": "Karte",
+    "plan.keep": "Plan festhalten",
     "plan.working": "Rechenweg",
     "verdict.holds": "Brauchbar: alles erfüllt",
     "verdict.watch": "Brauchbar: beachten",

@@ -52,6 +52,7 @@ WORDS_EN: Final[dict[str, str]] = {
     "plan.title": "Which bay",
     "plan.open": "Open the setting",
     "plan.card": "Card",
+    "plan.keep": "Keep the plan",
     "plan.working": "Working",
     "verdict.holds": "Usable: holds",
     "verdict.watch": "Usable: watch",

@@ -98,6 +98,49 @@ class WishIn(Told):
     remedies: bool = True
 
 
+class KeepIn(WishIn):
+    """The plan that shall be kept; sent again under its key it is the same plan."""
+
+    key: Key
+
+
+class KeptPlanOut(BaseModel):
+    """A plan of the book; `result` is what was found then, in the form of a plan."""
+
+    id: str
+    vehicle: str
+    bay: str | None
+    job: str | None
+    outcome: Literal["found", "none", "limit", "incomplete"]
+    status: Literal["holds", "watch", "not known", "stops", ""]
+    invented: bool
+    seq: int
+    at: str
+    person: str
+    device: str
+    versions: dict[str, str]
+    result: Json
+
+
+class DiffersOut(BaseModel):
+    """One figure or word of a result, then and now."""
+
+    place: str
+    then: str
+    now: str
+
+
+class PlanAgainOut(BaseModel):
+    """A plan of the book made again from what it was made from, compared with its result."""
+
+    id: str
+    day: str
+    version: str
+    version_now: str
+    same: bool
+    differs: list[DiffersOut]
+
+
 class BayOut(BaseModel):
     """One bay for a vehicle and job: its verdict and the reasons in words."""
 

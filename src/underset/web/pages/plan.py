@@ -9,11 +9,11 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Form, Query
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from underset.app import card_prints, rendering
+from underset.app import card_prints, kept_plans, rendering
 from underset.app.planning import Planned, Wish
 from underset.app.ranking import BayRank, ranked_bays
 from underset.errors import InputError, said
-from underset.web.forms import fresh_key
+from underset.web.forms import Key, fresh_key
 from underset.web.page import show
 from underset.web.visit import Visit, Visitor
 
@@ -103,6 +103,19 @@ def printed(card: bytes, name: str, kind: str) -> Response:
             "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
         )
     return Response(card, media_type=MEDIA[kind], headers=headers)
+
+
+@router.post("/plan/keep")
+def keep(
+    visit: Visitor, vehicle: Word, key: Key, bay: Word = "", job: Word = ""
+) -> RedirectResponse:
+    """Keep this plan in the book, once under one key, and lead to its entry."""
+    visit.may("technician", "lead")
+    wish = Wish(vehicle, job or None, (bay,) if bay else ())
+    name = kept_plans.keep(visit.shop, wish, visit.by, key=key)
+    return RedirectResponse(
+        f"/book/{kept_plans.kept_plan(visit.shop, name).event.seq}", status_code=303
+    )
 
 
 @router.get("/working.html")

@@ -12,6 +12,7 @@ from underset.app import showing
 from underset.app.planning import Wish
 from underset.app.setting_at import At, There
 from underset.errors import InputError, said
+from underset.web.forms import fresh_key
 from underset.web.page import environment, show
 from underset.web.visit import Visit, Visitor
 from underset.web.words import words_in
@@ -90,6 +91,7 @@ class SettingView:
     bay_label: str
     point_sets: tuple[tuple[str, str], ...]
     part: PartView
+    key: str
 
 
 @router.get("/setting", response_class=HTMLResponse)
@@ -103,6 +105,7 @@ def setting(visit: Visitor, asked: Annotated[Asked, Depends(asked)]) -> HTMLResp
         asked.vehicle, vehicle.label, asked.job, job.label if job else "",
         shop.bay(asked.at.bay).label,
         tuple((p.id, p.label) for p in vehicle.point_sets), part_view(visit, asked),
+        fresh_key(),
     )  # fmt: skip
     return show(
         visit, "setting.html", view, title="setting.title", here="today", scripts=("setting.js",)
