@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from underset.app import accounts as accounts
     from underset.app import bookkeeping as bookkeeping
     from underset.app import card_prints as card_prints
+    from underset.app import doubts as doubts
     from underset.app import entry as entry
     from underset.app import entry_check as entry_check
     from underset.app import entry_fields as entry_fields
@@ -204,6 +205,7 @@ __all__ = [
     "bookkeeping",
     "card_prints",
     "cases_for",
+    "doubts",
     "entry",
     "entry_check",
     "entry_fields",

@@ -7,6 +7,7 @@ import typer
 from underset.cli import (
     bookkeeping,
     imports,
+    looking,
     parking,
     planning,
     proving,
@@ -27,6 +28,7 @@ app = typer.Typer(
 app.command("plan")(planning.plan)
 app.command("parked")(parking.parked)
 app.add_typer(weighing.app, name="weigh")
+app.command("look")(looking.look)
 app.command("cover")(studies.cover)
 app.command("buy")(studies.buy)
 app.command("lifts")(studies.lifts)

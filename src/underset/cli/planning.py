@@ -86,10 +86,15 @@ def tell(
     look: tuple[str, str],
     outputs: tuple[str | None, Path | None, Path | None],
 ) -> None:
-    """Print the verdict or the JSON of a plan, and write JSON, card and working where asked."""
-    from underset.app import rendering
+    """Print the verdict or the JSON of a plan, and write JSON, card and working where asked.
+
+    Figures that look wrong are told on standard error; the plan stands as it is.
+    """
+    from underset.app import doubts, rendering, wording
 
     (json, card, working), (unit, tongue) = outputs, look
+    for doubt in doubts.of_plan(shop, planned):
+        print(f"{doubt.place}: {wording.doubted(doubt, tongue)}", file=sys.stderr)
     if json == "-":
         say_line(rendering.as_json(planned, unit, tongue).rstrip())
     else:
