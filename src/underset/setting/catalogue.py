@@ -77,8 +77,8 @@ CHECKS: Final[dict[str, CheckKind]] = {
     "screw_range": _kind("stack", "at least", "m", "min(h_fix + travel, ...) - max(...) - point tolerances", "screws can level all four pads whatever the true point heights", SHOP),
     "seat_height": _kind("stack", "at least", "m", "min(z - z_low, z_high - z)", "the seats can stand at the height of first touch", PLATE),
     # loads
-    "rated_load": _kind("load", "at most", "N", "sum of pad loads, worst corner", "the lift's rated capacity is not exceeded", PLATE),
-    "arm_load": _kind("load", "at most", "N", "greatest pad load, worst corner", "no arm carries more than its limit", PLATE, PRACTICE),
+    "rated_load": _kind("load", "at most", "N", "sum of pad loads, worst corner, what the step presses down with it", "the lift's rated capacity is not exceeded", PLATE),
+    "arm_load": _kind("load", "at most", "N", "greatest pad load, worst corner, what the step pushes with it", "no arm carries more than its limit", PLATE, PRACTICE),
     "point_load": _kind("load", "at most", "N", "greatest pad load at a point with a limit", "no lifting point carries more than its maker allows", MAKER),
     "adapter_load": _kind("load", "at most", "N", "greatest pad load / least rating in the stack", "no piece carries more than its rating", ADAPTER_PLATE),
     "pad_split": _kind("load", "at most", "1", "greater of front and rear share of the pad loads, worst corner", "front and rear pads share the load within the permitted split", DGUV_208_015),

@@ -191,24 +191,48 @@ def _balance(vehicle: VehicleNumbers) -> Check:
 
 
 def _limits(loaded: Borne, foot: Footing, bay: BayNumbers, setting: Setting) -> Iterator[Check]:
-    carried = loaded.carried
+    carried, down = loaded.carried, _pressing(loaded.state)
     yield at_most(
-        "rated_load", carried.mass_high * G0, bay.rated * G0, nominal=loaded.weight,
+        "rated_load", carried.mass_high * G0 + down, bay.rated * G0, nominal=loaded.weight,
         inputs=(("mass", carried.mass, "kg"), ("greatest mass", carried.mass_high, "kg")),
     )  # fmt: skip
-    rows = zip(setting.arms, loaded.spans, foot.arm_limits, strict=True)
+    more = [_pushed_on(loaded.state, form, foot) for form in foot.forms]
+    spans = [(low, mean, high + m) for (low, mean, high), m in zip(loaded.spans, more, strict=True)]
+    rows = zip(setting.arms, spans, foot.arm_limits, strict=True)
     arm, span, limit = max(rows, key=lambda r: r[1][2] / r[2])
     yield at_most(
         "arm_load", span[2], limit, nominal=span[1], where=arm.corner,
         inputs=(("limit from", foot.limits_from, ""),),
     )  # fmt: skip
-    weakest = zip(setting.arms, loaded.spans, foot.ratings, strict=True)
+    weakest = zip(setting.arms, spans, foot.ratings, strict=True)
     arm, span, limit = max(weakest, key=lambda r: r[1][2] / r[2])
     if limit < inf:
         yield at_most("adapter_load", span[2], limit, nominal=span[1], where=arm.corner)
-    for arm, span, own in zip(setting.arms, loaded.spans, foot.point_limits, strict=True):
+    for arm, span, own in zip(setting.arms, spans, foot.point_limits, strict=True):
         if own is not None:
             yield at_most("point_load", span[2], own, nominal=span[1], where=arm.corner)
+
+
+def _pressing(state: State) -> float:
+    """The greatest push straight down of a step, N."""
+    return max([p.force for p in state.pushes if p.direction and p.direction[2] < -0.5] + [0.0])
+
+
+def _pushed_on(state: State, form: tuple[float, float, float], foot: Footing) -> float:
+    """What the worst push of a step puts on one pad besides its load, N."""
+    a, b, c = form
+    most = 0.0
+    for push in state.pushes:
+        height = push.up - foot.up
+        if push.direction is None:
+            most = max(most, push.force * abs(height) * hypot(b, c))
+        elif abs(push.direction[2]) < 0.5:
+            x, y, _ = push.direction
+            most = max(most, push.force * height * (b * x + c * y))
+        elif push.place is not None and push.place[1] is not None:
+            share = a + b * push.place[0] + c * push.place[1]
+            most = max(most, -push.direction[2] * push.force * share)
+    return most
 
 
 def split_limit(bay: BayNumbers, policy: Policy) -> tuple[float, str]:
