@@ -60,9 +60,15 @@ def bay_table(case: Case) -> BatchBay:
 def _supported(case: Case) -> None:
     bay = case.bay
     if bay.restraint is None or not bay.tooth_offset_known:
-        raise InputError(f"bay {bay.id}", "restraint", "teeth with a known offset, or stepless")
+        raise InputError(
+            f"bay {bay.id}", "no offset of its teeth" if bay.restraint else "no restraint",
+            "teeth with a known offset, or stepless", "Measure it, or name other bays with --bay.",
+        )  # fmt: skip
     if any(p is None for p in bay.profiles):
-        raise InputError(f"bay {bay.id}", "no arm profile", "the profile of every arm is known")
+        raise InputError(
+            f"bay {bay.id}", "no arm profile", "the profile of every arm is known",
+            "Measure it, or name other bays with --bay.",
+        )  # fmt: skip
     if case.policy["least_pad_stop"] <= 0.0:
         raise InputError("policy.least_pad_stop", 0.0, "the batch needs it above zero")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from underset.card import svg
+from underset.setting import Outcome
 from underset.studies.chart_frame import (
     LEFT,
     MARKS,
@@ -158,9 +159,13 @@ def _cell(sheet: _Sheet, cell: Cell, at: svg.XY) -> str:
 
 
 def _reason(sheet: _Sheet, vehicle: str) -> None:
-    """Under a vehicle that no bay takes: the reason and the remedy of the cell that has one."""
+    """Under a vehicle that no bay takes: reason and remedy of the cell that has one.
+
+    Without a remedy, a cell that only lacks a figure: measuring is less than changing a lift.
+    """
     cells = [sheet.told.cell(vehicle, b) for b in sheet.told.bays]
-    best = min(cells, key=lambda c: (not c.remedy, c.reason is None))
+    missing = Outcome.INCOMPLETE
+    best = min(cells, key=lambda c: (not c.remedy, c.outcome is not missing, c.reason is None))
     telling = sheet.telling
     said = f"{telling.label(best.bay)}: {why(best, telling) or word(telling, standing(best))}"
     if best.remedy:

@@ -84,6 +84,17 @@ def test_a_vehicle_that_no_bay_takes_stands_first_with_reason_and_remedy():
     assert "10 mm" in reason
 
 
+def test_a_bay_that_only_lacks_a_figure_gives_the_reason_before_one_that_cannot():
+    cells = (
+        Cell("van", "east", Outcome.NONE, 20.0, reason=REASON),
+        Cell("van", "west", Outcome.INCOMPLETE, 20.0, reason=Check("arm_zone", Status.NOT_KNOWN)),
+    )
+    told = Coverage(("van",), ("east", "west"), cells)
+    said = " ".join(words_of(coverage_picture(told, ENGLISH)))
+    assert "west: Arms to the underbody" in said
+    assert "East bay: " not in said
+
+
 def test_long_lists_are_cut_and_say_so():
     cells = tuple(Cell(f"v{i}", "east", Outcome.FOUND, None, Status.HOLDS) for i in range(50))
     told = Coverage(tuple(f"v{i}" for i in range(50)), ("east",), cells)
