@@ -53,6 +53,9 @@ class Planned:
 def cases_for(workshop: Workshop, wish: Wish, standing: Standing) -> dict[str, Case]:
     """One case for each bay asked for; NotFoundError and InputError for names not on file."""
     record = workshop.vehicle(wish.vehicle)
+    sets = [p.id for p in record.point_sets]
+    if wish.point_set and wish.point_set not in sets:
+        raise NotFoundError("point set", wish.point_set, sets)
     job = workshop.job(wish.job) if wish.job else None
     today = standing.today
     vehicle = vehicle_numbers(wish.vehicle, record, workshop.policy, today)

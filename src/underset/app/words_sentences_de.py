@@ -340,7 +340,7 @@ SENTENCES_DE: Final[dict[str, str]] = {
     # refused
     "{kind} {name} is not on file; on file: {listed}.": "{kind} {name} ist nicht hinterlegt; hinterlegt: {listed}.",
     "none": "keine", "vehicle": "Fahrzeug", "draft": "Entwurf", "bay": "Platz", "job": "Auftrag",
-    "adapter": "Adapter", "person": "Person", "run": "Durchgang", "event": "Eintrag",
+    "adapter": "Adapter", "point set": "Aufnahmepunkte", "person": "Person", "run": "Durchgang", "event": "Eintrag",
     "the draft '{id}' of a {kind} is gone: it was finished or discarded.": "der Entwurf „{id}“ ({kind}) ist nicht mehr da: Er wurde fertig oder verworfen.",
     "the draft '{id}' of a {kind} was saved by {person}, {at:%Y-%m-%d %H:%M} UTC. Nothing of yours was stored; read it again.": "der Entwurf „{id}“ ({kind}) wurde von {person} gespeichert, {at:%Y-%m-%d %H:%M} UTC. Von Ihnen wurde nichts gespeichert; bitte neu öffnen.",
     "This look is no longer held. Nothing was taken in; send it again.": "Diese Durchsicht gilt nicht mehr. Nichts wurde übernommen; bitte neu senden.",
