@@ -4,6 +4,15 @@ from __future__ import annotations
 
 from docs.generators._words import code, table
 from underset.records import TABLES, TableColumn
+from underset.studies.batch_columns import (
+    CONTACTS,
+    MOST_ZONES,
+    OPTIONAL,
+    TWIST,
+    VEHICLE_COLUMNS,
+    ZONE_COLUMNS,
+)
+from underset.studies.batch_table import headers
 from underset.units import UNITS
 
 _HEADINGS = {"vehicle": "Vehicles", "adapter": "Adapters", "lift": "Lifts and bays"}
@@ -31,7 +40,86 @@ Refused are formulas, macros, links to other files, archives that unpack beyond 
 names with a folder. A text that begins like a formula has an apostrophe before it, in both ways.
 
 {kinds}
+
+## A fleet for `cover --table`
+
+Very many vehicles, `.csv` or `.parquet`, read a few thousand at a time and judged by the core
+checks alone; nothing of them is put on file. The columns are the batch's own figures: SI, in the
+[frame of the vehicle](../notation.md) (x ahead of the front axle, so a point behind it has a
+negative x; y to the left, so the right side has a negative y), each with its unit in the header
+just as it stands here. Every column must be there; an empty cell is *not known*. Tolerances are
+half widths.
+
+{_fleet()}
+
+Zones of the underbody are upright rectangles; up to {MOST_ZONES} may follow, `zone1_...` to
+`zone{MOST_ZONES}_...`, or none. A zone without an underside is none.
+
+{_zones()}
 """
+
+
+_FLEET = {
+    "wheelbase": "front to rear axle",
+    "mass": "mass as it comes",
+    "cg": "centre of gravity",
+    "lf": "left front point",
+    "rf": "right front point",
+    "lr": "left rear point",
+    "rr": "right rear point",
+    "up_tol": "tolerance of the points' height",
+    "zone_along": "half length of the zone in which a pad may stand",
+    "zone_across": "half width of that zone",
+    "contact": "one of " + ", ".join(CONTACTS),
+    "flange_thickness": "flange of a pinch weld",
+    "flange_depth": "flange of a pinch weld",
+    "battery": "1 battery-electric or hybrid, 0 not",
+    "track_front": "front track",
+    "track_rear": "rear track",
+    "tyre_width": "width of a tyre",
+    "tyre_diameter": "diameter of a tyre",
+    "droop": "greater droop of the two axles",
+    "front_x": "foremost point of the body",
+    "rear_x": "rearmost point of the body, negative",
+    "roof": "overall height",
+    "sill": "underside of the sill above the floor",
+    "twist": "body's torsional stiffness; policy's greatest where empty",
+}
+_OF_ZONE = {
+    "underside": "height of the underside above the floor",
+    "touch": "1 a pad may bear there, 0 not",
+    "pass_under": "1 an arm may pass below, 0 not",
+    "hv": "1 high voltage, 0 not",
+}
+
+
+def _fleet() -> str:
+    named = zip(VEHICLE_COLUMNS, headers(), strict=False)
+    rows = [
+        (code(h), "" if i in (*OPTIONAL, TWIST) else "yes", _told(n))
+        for i, (n, h) in enumerate(named)
+    ]
+    return table(["column", "must be known", "meaning"], rows)
+
+
+def _told(name: str) -> str:
+    if name in _FLEET:
+        return _FLEET[name]
+    head, _, tail = name.partition("_")
+    axis, _, tol = tail.partition("_")
+    words = {"x": "ahead of the front axle", "y": "to the left", "z": "above the floor"}
+    words |= {"up": "height of the face that bears", "tol": "tolerance"}
+    return f"{_FLEET[head]}: {words[axis]}" + (", tolerance" if tol else "")
+
+
+def _zones() -> str:
+    first = headers()[len(VEHICLE_COLUMNS) : len(VEHICLE_COLUMNS) + len(ZONE_COLUMNS)]
+    ends = {"x": "ahead of the front axle", "y": "to the left"}
+    rows = [
+        (code(h), _OF_ZONE.get(n) or f"{n[2:]} end {ends[n[0]]}")
+        for n, h in zip(ZONE_COLUMNS, first, strict=True)
+    ]
+    return table(["column", "meaning"], rows)
 
 
 def _columns(columns: tuple[TableColumn, ...]) -> str:
