@@ -30,7 +30,6 @@ from benchmarks.mutants import runner  # noqa: E402
 from benchmarks.mutants.changes import PARTS, ROOT, Change, draw  # noqa: E402
 
 SAME = Path(__file__).parent / "same.toml"
-MAP = ROOT / "build" / "mutants-lines.json"
 Row = dict[str, Any]
 
 
@@ -63,6 +62,7 @@ def options() -> argparse.Namespace:
     about.add_argument("--seed", type=int, default=20261125)
     about.add_argument("--most", type=float, default=math.inf, help="seconds of tests per change")
     about.add_argument("--keep", type=Path, default=ROOT / "build" / "mutants.jsonl")
+    about.add_argument("--tests", nargs="*", default=runner.TESTS)
     about.add_argument("--again", action="store_true")
     about.add_argument("--show", action="store_true")
     return about.parse_args()
@@ -84,7 +84,7 @@ def try_all(changes: list[Change], told: argparse.Namespace, kept: dict[str, Row
     """Collect the tests, learn what they reach if that is not known, and try every change."""
 
     def work(ready: runner.Ready, items: list[Any]) -> None:
-        known = learnt(ready, items)
+        known = learnt(ready, items, told.tests)
         runner.warm(known.modules)
         by_name = {item.nodeid: item for item in items}
         for change in changes:
@@ -98,32 +98,29 @@ def try_all(changes: list[Change], told: argparse.Namespace, kept: dict[str, Row
                 file.write(json.dumps(row) + "\n")
 
     told.keep.parent.mkdir(parents=True, exist_ok=True)
-    runner.collected(work, runner.TESTS)
+    runner.collected(work, told.tests)
 
 
-def learnt(ready: runner.Ready, items: list[Any]) -> runner.Known:
+def learnt(ready: runner.Ready, items: list[Any], tests: list[str]) -> runner.Known:
     """Which test reaches which line: from an earlier run over the same files, or found out now.
 
     Found out in a fork, so that nothing it leaves behind meets a change.
     """
-    digest = hashlib.sha256()
+    digest = hashlib.sha256(repr(tests).encode())
     for folder in ("src", "tests", "examples"):
         for path in sorted((ROOT / folder).rglob("*.*")):
             if path.suffix in (".py", ".toml", ".json", ".txt"):
                 digest.update(path.read_bytes())
-    state = digest.hexdigest()
-    if runner.known_from(MAP, state) is None:
+    file = ROOT / "build" / f"mutants-lines-{digest.hexdigest()[:12]}.json"
+    if not file.exists():
         child = os.fork()
         if child == 0:
             try:
-                told = {"digest": state, **runner.learn(ready, items)}
-                MAP.write_text(json.dumps(told), "utf-8")
+                file.write_text(json.dumps(runner.learn(ready, items)), "utf-8")
             finally:
                 os._exit(0)
         os.waitpid(child, 0)
-    known = runner.known_from(MAP, state)
-    if known is None:
-        raise SystemExit("The unchanged tests could not be followed")
+    known = runner.known_from(file)
     left = [item.nodeid for item in items if item.nodeid not in known.seconds]
     for test in left:
         print(f"left out, as it fails unchanged: {test}", file=sys.stderr)

@@ -141,7 +141,7 @@ def test_a_square_grows_wherever_it_stands(turn: int, at: tuple[float, float]) -
 def test_a_notch_between_slanted_arms_stays_open() -> None:
     """An outer edge straddles the line of an inner one without meeting it: no edges cross."""
     arrow = tuple(
-        (0.3 * x, 0.3 * y) for x, y in ((0, 0), (4, -4), (3, -2.5), (1.5, 0), (3, 2.5), (4, 4))
+        (0.3 * x, 0.3 * y) for x, y in ((0, 0), (4, -4), (2.6, -2.4), (1.5, 0), (2.6, 2.4), (4, 4))
     )
     found = grown(arrow, 0.02)
     assert len(found) <= 8

@@ -132,6 +132,12 @@ def test_the_greatest_seat_at_touch(
     assert greatest_touch_seat(plan(car), 0.025) == pytest.approx(seat)
 
 
+def test_a_zone_in_the_corner_of_an_arms_box_bounds_no_seat() -> None:
+    """The arm runs slantwise from (0.18, 1.30) to (0.63, 0.64): its box holds a zone 0.2 m off."""
+    car = vehicle(zones=(zone((0.20, 0.25), (0.65, 0.70), 0.17, pass_under=False),))
+    assert greatest_touch_seat(plan(car, setting=BASE), 0.025) == inf
+
+
 def test_nothing_known_bounds_no_seat() -> None:
     assert greatest_touch_seat(plan(vehicle(zones=None)), 0.025) == inf
     assert greatest_touch_seat(plan(vehicle(zones=())), 0.025) == inf
@@ -195,6 +201,24 @@ def test_arms_of_one_side_stand_beside_each_other() -> None:
     """Pivots 0.36 m apart, widest 60 mm each way from 0.60 m behind the tip on."""
     found = checks(vehicle())["arm_arm"]
     assert (found.demand, found.where) == (pytest.approx(0.24), "LF-LR")
+
+
+@pytest.mark.parametrize(
+    ("free", "room", "where"),
+    [
+        ((2.7, 3.0, 3.0, 3.0), 0.7, "ahead"),
+        ((3.0, 2.7, 3.0, 3.0), 0.7, "behind"),
+        ((3.0, 3.0, 1.37, 3.0), 0.5, "left"),
+        ((3.0, 3.0, 3.0, 1.37), 0.5, "right"),
+        (("none", 3.0, "none", "none"), 1.0, "behind"),
+    ],
+)
+def test_clear_space_round_the_vehicle(
+    free: tuple[float | str, ...], room: float, where: str
+) -> None:
+    """Spot 1.2, front 0.8 m ahead of the axle and rear 3.2 m behind: from 2.0 to -2.0, ±0.87."""
+    found = checks(vehicle(), plain_case(place=bay(free=free)))["clear_space"]
+    assert (found.demand, found.where) == (pytest.approx(room), where)
 
 
 # --- what is missing is not known, and nothing else -----------------------------------------------

@@ -115,6 +115,12 @@ def test_where_the_roof_is_below_the_sill_the_sill_counts() -> None:
     assert checks(car(roof=0.71, sill=None))["push_tip"].demand == pytest.approx(W * 0.72 / 0.5)
 
 
+def test_outside_the_pads_nothing_holds_it() -> None:
+    found = checks(car(-0.4))
+    assert (found["push_tip"].demand, found["push_unload"].demand) == (0.0, 0.0)
+    assert found["cg_edge"].demand == pytest.approx(-0.2)
+
+
 def test_at_the_height_of_the_pads_nothing_tips() -> None:
     found = checks(car(roof=UP, sill=None))
     assert found["push_tip"].demand == pytest.approx(1e6)
@@ -339,6 +345,30 @@ def test_the_lightest_pad_of_the_other_diagonal() -> None:
     found = checks(stiff, **springs())["level"]
     assert found.demand == pytest.approx(4.0 * W * (0.44 / 1.48 - 0.1 / 1.44) / 2.0 / K, rel=1e-6)
     assert {n: v for n, v, _ in found.inputs}["pad lifted clear"] == "LR"
+
+
+def test_on_any_four_pads_the_least_unevenness_counts() -> None:
+    """Warp goes with n, the triangles of the other three pads; a pad raised or lowered by h moves
+    K h n_i n_j / sum n^2 at pad j: the least h that empties one, over all pairs.
+    """
+    places = ((-0.6, 0.72), (-0.6, -0.72), (-2.58, 0.72), (-2.08, -0.4))
+    base = points()
+    odd = replace(
+        base,
+        points=tuple(replace(p, place=at) for p, at in zip(base.points, places, strict=True)),  # type: ignore[arg-type]
+    )
+    stiff = car(-1.3, point_sets=(odd,), twist=(1.0e15, 1.0e15))
+    case = plain_case(stiff, policy=policy_with(**springs(level_pad=0.0, level_carriage=0.0)))
+    judged = evaluate(case, placed(case), complete=False)
+    loads = [p.nominal for p in judged.states[0].pads]
+    n = []
+    for i in range(4):
+        (ax, ay), (bx, by), (cx, cy) = (p for k, p in enumerate(places) if k != i)
+        n.append(abs((bx - ax) * (cy - ay) - (by - ay) * (cx - ax)))
+    least = min(load / size for load, size in zip(loads, n, strict=True))
+    wanted = sum(k * k for k in n) / K * least / max(n)
+    level = next(c for c in judged.checks if c.name == "level")
+    assert level.demand == pytest.approx(wanted, rel=1e-6)
 
 
 def test_warp_spreads_the_loads_both_ways() -> None:

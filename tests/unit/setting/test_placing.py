@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from math import pi
 
 import pytest
 
@@ -24,6 +25,7 @@ from underset.geometry import Free
 from underset.setting.bearing import taken_off, with_items
 from underset.setting.checks import at_least, at_most
 from underset.setting.evaluate import Case, evaluate
+from underset.setting.numbers import DoorNumbers
 from underset.setting.placing import fits, paper_checks
 from underset.setting.result import Check, Setting, Status
 from underset.setting.scene import scene
@@ -60,6 +62,20 @@ def test_reach_left_is_the_nearer_end() -> None:
     for reach, left in ((1.10, 0.05), (0.62, 0.02)):
         found = checks(setting=with_arm(2, reach=reach))["arm_reach"]
         assert (found.demand, found.where) == (pytest.approx(left), "LR")
+
+
+@pytest.mark.parametrize(
+    ("approach", "heading", "status"),
+    [
+        ("either way", "nose-in", Status.HOLDS),
+        ("either way", "tail-in", Status.HOLDS),
+        ("nose-in only", "nose-in", Status.HOLDS),
+        ("nose-in only", "tail-in", Status.STOPS),
+    ],
+)
+def test_the_way_a_bay_is_entered(approach: str, heading: str, status: Status) -> None:
+    case = plain_case(place=bay(approach=approach))
+    assert checks(case, replace(SETTING, heading=heading))["approach"].status is status
 
 
 def test_an_arm_between_two_teeth_or_beyond_its_limits_stops() -> None:
@@ -132,6 +148,29 @@ def test_screws_level_the_highest_against_the_lowest() -> None:
     assert (level.demand, level.nominal) == (pytest.approx(0.06), pytest.approx(0.06))
 
 
+def test_the_least_screw_counts_where_the_lowest_point_has_it() -> None:
+    """LF 10 mm lower with 20 mm of travel: against the others 30 mm, by itself 20 mm."""
+    base = points()
+    low = replace(base.points[0], up=0.20)
+    car = vehicle(point_sets=(replace(base, points=(low, *base.points[1:])),))
+    case = plain_case(car, types=(head(), head("short", travel=0.02)))
+    piece = replace(SETTING.arms[0].stack[0], adapter="short")
+    found = checks(case, with_arm(0, stack=(piece,)))["screw_range"]
+    assert (found.demand, found.nominal) == (pytest.approx(0.02), pytest.approx(0.02))
+    assert found.where == ""
+
+
+@pytest.mark.parametrize("overdue", ["pad", "other"])
+def test_the_piece_nearest_to_its_inspection_is_named(overdue: str) -> None:
+    """Eleven months of twelve against two."""
+    types = tuple(
+        head(name, inspected_months=11.0 if name == overdue else 2.0) for name in ("pad", "other")
+    )
+    piece = replace(SETTING.arms[2].stack[0], adapter="other")
+    found = checks(plain_case(types=types), with_arm(2, stack=(piece,)))["adapter_inspected"]
+    assert (found.demand, found.note) == (11.0, ("piece", overdue))
+
+
 WELD = points(contact="pinch weld", flange_thickness=0.006, flange_depth=0.02).points[0]
 
 
@@ -180,6 +219,21 @@ def test_the_first_flange_not_measured_is_named() -> None:
     found = checks(plain_case(car, types=(block,)))["stack_fit"]
     assert (found.status, found.where) == (Status.NOT_KNOWN, "RF")
     assert found.note == ("flange not measured", "RF")
+
+
+# --- states ---------------------------------------------------------------------------------------
+
+
+def test_a_door_that_a_step_opens_is_asked_in_that_state() -> None:
+    door = DoorNumbers("door", (-0.5, 0.87), pi, -1, 0.4, 1.0)
+    kerb = PLAIN.vehicle.kerb
+    assert kerb is not None
+    states = (State("set", "set", (kerb,)), State("in", "in", (kerb,), doors=("door",)))
+    judged = evaluate(plain_case(vehicle(doors=(door,)), states=states), SETTING, complete=False)
+    asked = [[c.where for c in s.checks if c.name == "door"] for s in judged.states]
+    assert asked == [["door"], ["door"]]
+    told_in = [{c.state for c in s.checks if c.name == "door"} for s in judged.states]
+    assert told_in == [{"set"}, {"in"}]
 
 
 # --- papers ---------------------------------------------------------------------------------------
@@ -334,6 +388,10 @@ def test_the_scene_is_drawn_where_the_vehicle_stands() -> None:
     )
     assert drawn.pad_radii == pytest.approx((0.06,) * 4)
     assert drawn.wheel_radius == pytest.approx(0.31)
+    assert drawn.stop_bar is None
+    for bar, wanted in (((3.8, None), (0.0, 3.8)), ((3.8, -0.1), (-0.1, 3.8))):
+        case = replace(PLAIN, bay=bay(stop_bar=bar))
+        assert scene(case, evaluate(case, SETTING, complete=False)).stop_bar == wanted
     bare = replace(PLAIN, vehicle=vehicle(outline=None, tyres=None))
     drawn = scene(bare, evaluate(bare, SETTING, complete=False))
     assert drawn.body is None
