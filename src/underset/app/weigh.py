@@ -266,7 +266,8 @@ def weigh_height(
     """CG height from the axle lift of ISO 10392, one axle or both, repeated steps.
 
     `radii` are the heights of the front and rear wheel centres on the level floor, m. The axle
-    loads are those of the record. The tolerance is twice the standard error of the fit, the gap
+    loads are those of the record. The tolerance is what the stated tolerances of the readings and
+    of the record's axle loads come to at worst, twice the standard error of the fit, the gap
     between both axles, or one twentieth of the height, whichever is most. Raises InputError when
     the record has no axle loads or the readings cannot be.
     """
@@ -284,13 +285,22 @@ def weigh_height(
         if pair.agree is False:
             warnings.append(f"The two axles give heights {abs(pair.gap) * 1000:.0f} mm apart.")
     errors = [2.0 * f.std_error for f in fits if f.std_error is not None]
-    tol = max(HEIGHT_PART * height, gap, *errors) if errors else max(HEIGHT_PART * height, gap)
+    errors += [_read_at_worst(vehicle, r, f) for r, f in zip(raised, fits, strict=True)]
+    tol = max(HEIGHT_PART * height, gap, *errors)
     name, record = _sourced(vehicle, who)
     figure = quantity(round(height * 1000), "mm", round(tol * 1000), source=name)
     balance = Balance(height=figure, side=vehicle.balance.side)
     return HeightWeighed(
         record.model_copy(update={"balance": balance}), fits, height, tol, tuple(warnings)
     )
+
+
+def _read_at_worst(vehicle: Vehicle, raised: Raised, fit: HeightFit) -> float:
+    """What the tolerances of the level load and of the steps come to where all add up, m."""
+    front, rear = (sum(q.tol for q in pair) for pair in _axle_figures(vehicle))
+    level, steps = fit.per_kg
+    lower = max(rear if raised.axle == "front" else front, raised.scale_tol)
+    return level * lower + steps * raised.scale_tol
 
 
 def _fit(
@@ -309,13 +319,18 @@ def _outlier_told(raised: Raised, fit: HeightFit) -> str:
 
 def axle_loads(vehicle: Vehicle) -> tuple[float, float]:
     """Front and rear axle load of the record, kg. Raises InputError where they are not given."""
+    front, rear = _axle_figures(vehicle)
+    return sum(f.value for f in front), sum(f.value for f in rear)
+
+
+def _axle_figures(vehicle: Vehicle) -> tuple[list[Quantity], list[Quantity]]:
     w = vehicle.weights
     pairs = ((w.front,), (w.rear,)), ((w.lf, w.rf), (w.lr, w.rr))
     for front, rear in pairs:
         if all(isinstance(f, Quantity) for f in (*front, *rear)):
             return (
-                sum(f.value for f in front if isinstance(f, Quantity)),
-                sum(f.value for f in rear if isinstance(f, Quantity)),
+                [f for f in front if isinstance(f, Quantity)],
+                [f for f in rear if isinstance(f, Quantity)],
             )
     raise InputError("weights", NOT_GIVEN, "axle or wheel loads on file", "Weigh the axles first.")
 

@@ -165,6 +165,7 @@ def _raised(texts: list[str]) -> list[weigh.Raised]:
     from underset.statics import LiftStep
 
     steps: dict[str, list[LiftStep]] = {}
+    tols: dict[str, float] = {}
     for text in texts:
         axle, told = _told(text, "--raised")
         parts = told.split(",")
@@ -172,8 +173,10 @@ def _raised(texts: list[str]) -> list[weigh.Raised]:
             raise InputError("--raised", text, '"front" or "rear", then rise and load')
         rise, load = _figure(parts[0], "length", "--raised"), _figure(parts[1], "mass", "--raised")
         steps.setdefault(axle, []).append(LiftStep(load=load.value, rise=rise.value))
+        tols[axle] = max(tols.get(axle, 0.0), load.tol)
     return [
-        weigh.Raised("front" if axle == "front" else "rear", tuple(s)) for axle, s in steps.items()
+        weigh.Raised("front" if axle == "front" else "rear", tuple(s), tols[axle])
+        for axle, s in steps.items()
     ]
 
 

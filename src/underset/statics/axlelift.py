@@ -71,6 +71,8 @@ class HeightFit:
     outliers: tuple[int, ...]
     hysteresis: float | None
     sensitivity: float
+    per_kg: tuple[float, float] = (0.0, 0.0)
+    """m of height per kg that the level reading is off, and that every step is off at its worst."""
     warnings: tuple[str, ...] = field(default=())
 
 
@@ -124,6 +126,7 @@ def fit_axle_lift(steps: Sequence[LiftStep], lift: AxleLift) -> HeightFit:
         outliers=_outliers(tangents, loads, lift),
         hysteresis=_hysteresis(steps, left[1:]),
         sensitivity=scale / steepest,
+        per_kg=_per_kg(tangents, scale),
         warnings=_warnings(steps, lift, left[1:]),
     )
 
@@ -180,6 +183,14 @@ def _least_squares(xs: Sequence[float], ys: Sequence[float]) -> tuple[float, flo
         return slope, intercept, None
     left = sum((y - intercept - slope * x) ** 2 for x, y in zip(xs, ys, strict=True))
     return slope, intercept, sqrt(left / (count - 2) / spread)
+
+
+def _per_kg(tangents: Sequence[float], scale: float) -> tuple[float, float]:
+    """How far one unit on the first reading moves the line's slope, and one on all the others."""
+    mean = sum(tangents) / len(tangents)
+    level, *steps = [abs(t - mean) for t in tangents]
+    part = scale / sum((t - mean) ** 2 for t in tangents)
+    return part * level, part * sum(steps)
 
 
 def _outliers(xs: Sequence[float], ys: Sequence[float], lift: AxleLift) -> tuple[int, ...]:
