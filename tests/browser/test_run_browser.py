@@ -186,6 +186,22 @@ def test_every_hold_point_is_answered_and_the_run_ends(
     assert len(ticked(shop, run)) == count
 
 
+def test_a_run_is_stopped_only_when_it_is_said_twice(page: Page, address: str, shop: Shop) -> None:
+    run = begin_run(page, address)
+    button = page.get_by_role("button", name="Yes, stop it for good")
+    assert button.count() == 0
+    page.get_by_text("Stop this run").click()
+    assert not run_ended(shop, run)
+    button.click()
+    page.locator('#run[data-ended="stopped"]').wait_for(state="attached")
+    assert run_ended(shop, run)
+
+
+def run_ended(shop: Shop, run: str) -> bool:
+    told = shop.events(Query(kinds=("run finished",), subject=f"run/{run}")).events
+    return len(told) == 1
+
+
 def test_language_and_look_are_chosen_on_the_device(page: Page, address: str) -> None:
     at_device(page, address)
     page.goto(f"{address}/settings")

@@ -126,7 +126,7 @@ FIGURES_DE: Final[dict[str, str]] = {
     "choice.not asked": "nicht gefragt",
     "choice.no": "nein",
     "choice.yes": "ja",
-    "choice.flat boss": "flache Platte",
+    "choice.flat boss": "ebene Auflage",
     "choice.pinch weld": "Schweißfalz",
     "choice.frame rail": "Rahmenträger",
     "choice.peg hole": "Zapfenloch",

@@ -333,7 +333,7 @@ WORDS_BOOK_DE: Final[dict[str, str]] = {
     "parked.column.left": "Zur linken Säule, von",
     "parked.column.right": "Zur rechten Säule, von",
     "parked.read": "Ablesung, {unit}",
-    "place.tyre": "Reifen, Außenseite an der Nabe",
+    "place.tyre": "Reifen außen, an der Nabe",
     "place.sill": "Schweller, neben dem Aufnahmepunkt",
     "parked.judge": "Was geht hier?",
     "parked.keep": "Stelle eintragen",

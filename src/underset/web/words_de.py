@@ -90,6 +90,7 @@ WORDS_DE: Final[dict[str, str]] = {
     "run.wrong": "Nicht in Ordnung",
     "run.finish": "Durchgang beenden: Arme ausgeschwenkt",
     "run.stop": "Durchgang abbrechen",
+    "run.stop.sure": "Ja, endgültig abbrechen: ablassen, neu beginnen",
     "run.all": "Alle Haltepunkte sind beantwortet.",
     "run.list": "Alle Haltepunkte",
     "run.open": "offen",

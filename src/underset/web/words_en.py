@@ -90,6 +90,7 @@ WORDS_EN: Final[dict[str, str]] = {
     "run.wrong": "Not right",
     "run.finish": "End the run: arms out",
     "run.stop": "Stop this run",
+    "run.stop.sure": "Yes, stop it for good: vehicle down, begin anew",
     "run.all": "Every hold point is answered.",
     "run.list": "All hold points",
     "run.open": "open",

@@ -75,6 +75,7 @@ function showPoint(index) {
   const finish = document.querySelector("#finish button");
   if (finish && !next?.dataset.point) {
     finish.textContent = document.getElementById("finish")?.dataset.all || "";
+    document.getElementById("stop-run")?.replaceWith(finish);
     finish.classList.add("main");
   }
 }
