@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from math import ceil
 from typing import Literal
 
 from underset.errors import InputError
@@ -103,7 +104,7 @@ def weigh_scales(vehicle: Vehicle, states: Sequence[LoadState], who: Who) -> Wei
         for i, what, off in odd
     )
     name, record = _sourced(vehicle, who)
-    figures = [quantity(_round(f.value), "kg", _round(_tol(f)), source=name) for f in kept]
+    figures = [quantity(_round(f.value), "kg", _up(_tol(f), 0.1), source=name) for f in kept]
     told = f"{states[0].label}, {who.on.isoformat()}"
     weights = (
         Weights(state=told, front=figures[0], rear=figures[1])
@@ -124,13 +125,13 @@ def balance_told(vehicle: Vehicle) -> tuple[str, ...]:
     aft, side = -kerb.place[0], kerb.place[1]
     on_front = 1.0 - aft / vehicle.sizes.wheelbase.value
     lines = [
-        f"Mass {kerb.mass:.0f} ± {kerb.mass_tol:.0f} kg",
-        f"Balance {aft * 1000:.0f} ± {kerb.place_tol[0] * 1000:.0f} mm behind the front axle; "
+        f"Mass {kerb.mass:.0f}{_within(kerb.mass_tol)} kg",
+        f"Balance {aft * 1000:.0f}{_within(kerb.place_tol[0] * 1000)} mm behind the front axle; "
         f"{on_front:.1%} of the weight on it",
     ]
     if not basis.side.startswith("prior"):
         lines.append(
-            f"Balance {side * 1000:.0f} ± {kerb.place_tol[1] * 1000:.0f} mm to the left of the "
+            f"Balance {side * 1000:.0f}{_within(kerb.place_tol[1] * 1000)} mm to the left of the "
             "middle"
         )
     return tuple(lines)
@@ -228,6 +229,16 @@ def _round(kg: float) -> float:
     return round(kg, 1)
 
 
+def _up(tol: float, step: float) -> float:
+    """A tolerance in whole steps, never less than it is."""
+    return ceil(tol / step - 1e-6) * step
+
+
+def _within(tol: float) -> str:
+    """A tolerance as it is told beside its figure; nothing where none was stated."""
+    return f" ± {_up(tol, 1.0):.0f}" if tol > 1e-9 else ""
+
+
 def _sourced(vehicle: Vehicle, who: Who) -> tuple[str, Vehicle]:
     """A source name that is not taken yet, and the vehicle with that source."""
     stem = f"weighed-{who.on.isoformat()}"
@@ -288,7 +299,7 @@ def weigh_height(
     errors += [_read_at_worst(vehicle, r, f) for r, f in zip(raised, fits, strict=True)]
     tol = max(HEIGHT_PART * height, gap, *errors)
     name, record = _sourced(vehicle, who)
-    figure = quantity(round(height * 1000), "mm", round(tol * 1000), source=name)
+    figure = quantity(round(height * 1000), "mm", _up(tol * 1000, 1.0), source=name)
     balance = Balance(height=figure, side=vehicle.balance.side)
     return HeightWeighed(
         record.model_copy(update={"balance": balance}), fits, height, tol, tuple(warnings)
