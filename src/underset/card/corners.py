@@ -6,20 +6,41 @@ from typing import Final
 
 from underset.card.view import CornerBox, StackPiece
 from underset.card.writer import Writer, worst_status
-from underset.setting import CORNERS, ArmSetting, Evaluation, PadLoad, Piece, Status
+from underset.setting import (
+    CHECKS,
+    CORNERS,
+    ArmSetting,
+    Check,
+    Evaluation,
+    PadLoad,
+    Piece,
+    Status,
+)
 
+_OF_CORNERS: Final = ("placing", "stack", "load", "stability")
+_OF_ARMS: Final = ("arm_tyre", "arm_zone", "arm_arm", "arm_column", "pad_zone", "way_in")
 _SCREW_SEEN: Final = 0.0005  # m; less is a screw fully in
 
 
 def corner_statuses(best: Evaluation | None) -> tuple[Status, Status, Status, Status]:
-    """Worst status by corner over the checks that name it; not known when nothing was judged."""
+    """Worst status by corner over the checks that name it; not known when nothing was judged.
+
+    What is not known of all pads or arms at once, as loads without a mass, is so at each corner.
+    """
     if best is None:
         return (Status.NOT_KNOWN,) * 4
     lf, rf, lr, rr = (
-        worst_status(c.status for c in best.checks if corner in c.where.split())
+        worst_status(c.status for c in best.checks if corner in c.where.split() or _of_all(c))
         for corner in CORNERS
     )
     return (lf, rf, lr, rr)
+
+
+def _of_all(check: Check) -> bool:
+    """Whether a check without an answer leaves every corner without one."""
+    if check.where or check.status is not Status.NOT_KNOWN or check.name not in CHECKS:
+        return False
+    return CHECKS[check.name].group in _OF_CORNERS or check.name in _OF_ARMS
 
 
 def corner_boxes(w: Writer, best: Evaluation) -> tuple[CornerBox, ...]:

@@ -329,3 +329,22 @@ def with_checks(plan: Plan, *checks: Check) -> Plan:
 
 def test_corners_are_in_the_order_of_the_frame() -> None:
     assert tuple(b.corner for b in build_view(found()).corners) == CORNERS
+
+
+@pytest.mark.parametrize(
+    ("name", "keys"),
+    [
+        ("least_pad", {"unknown"}),
+        ("arm_zone", {"unknown"}),
+        ("way_in", {"unknown"}),
+        ("lift_examined", {"holds", "watch"}),
+    ],
+)
+def test_what_is_not_known_of_all_arms_holds_at_no_corner(name: str, keys: set[str]) -> None:
+    plan = found()
+    assert plan.best is not None
+    first = plan.best.states[0]
+    asked = replace(first, checks=(*first.checks, Check(name, Status.NOT_KNOWN)))
+    best = replace(plan.best, states=(asked, *plan.best.states[1:]))
+    boxes = build_view(replace(plan, best=best), ABOUT).corners
+    assert {b.status.key for b in boxes} == keys
