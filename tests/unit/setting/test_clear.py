@@ -7,12 +7,12 @@ its tip, its top level with the seat up to 0.25 m from the tip and 20 mm higher 
 from __future__ import annotations
 
 from dataclasses import replace
-from math import cos, inf, pi, sin
+from math import cos, inf, pi, radians, sin
 
 import pytest
 
 from tests.judge_cases import bay, head, placed, plain_case, policy_with, vehicle
-from underset.geometry import Polygon
+from underset.geometry import Path, Polygon
 from underset.setting.clear import (
     Layout,
     apart,
@@ -22,6 +22,7 @@ from underset.setting.clear import (
     greatest_touch_seat,
     layout,
     overhead_check,
+    path_past,
     ways_in,
 )
 from underset.setting.evaluate import Case
@@ -219,6 +220,63 @@ def test_clear_space_round_the_vehicle(
     """Spot 1.2, front 0.8 m ahead of the axle and rear 3.2 m behind: from 2.0 to -2.0, ±0.87."""
     found = checks(vehicle(), plain_case(place=bay(free=free)))["clear_space"]
     assert (found.demand, found.where) == (pytest.approx(room), where)
+
+
+# --- ways in --------------------------------------------------------------------------------------
+
+BARE = vehicle(tyres=(), zones=())
+
+
+def left_arms(front: tuple[float, float], rear: tuple[float, float]) -> Setting:
+    """The left arms at (swing, reach)."""
+    lf, rf, lr, rr = SETTING.arms
+    placed_arms = []
+    for arm, (swing, reach), x, turn in ((lf, front, 0.18, 1.0), (lr, rear, -0.18, -1.0)):
+        angle = -pi / 2 + turn * swing
+        pad = (x + reach * cos(angle), 1.30 + reach * sin(angle))
+        placed_arms.append(replace(arm, swing=swing, reach=reach, pad=pad))
+    return replace(SETTING, arms=(placed_arms[0], rf, placed_arms[1], rr))
+
+
+def passes(setting: Setting, at_rest: bool, parked: float) -> bool:
+    """Whether the left front arm comes in past the left rear one."""
+    place = bay(parked=(radians(95.0), radians(95.0), parked, radians(95.0)))
+    made = plan(BARE, plain_case(BARE, place), setting)
+    lf, _, lr, _ = setting.arms
+    return isinstance(path_past(made, place, lf, lr, at_rest, 0.025), Path)
+
+
+def test_an_arm_comes_past_one_at_rest_but_not_past_one_set_across_its_place() -> None:
+    """The rear arm set 15 degrees forward at full length ends beside the front one's pad."""
+    crossed = left_arms((0.0, 1.1), (radians(-15.0), 1.15))
+    assert passes(crossed, at_rest=True, parked=radians(95.0))
+    assert not passes(crossed, at_rest=False, parked=radians(95.0))
+
+
+def test_an_arm_at_rest_stands_where_it_is_parked() -> None:
+    """Parked 0.2 rad forward it ends where the front arm, set 15 degrees rearward, has to lie."""
+    slanted = left_arms((radians(-15.0), 0.8), (radians(90.0), 0.8))
+    assert not passes(slanted, at_rest=True, parked=-0.2)
+    assert passes(slanted, at_rest=True, parked=radians(95.0))
+    assert passes(slanted, at_rest=False, parked=-0.2)
+
+
+@pytest.mark.parametrize(
+    ("under", "passing", "free"),
+    [
+        (0.13, True, False),  # lowest seat 0.10 and top 0.02, gap 0.025: 0.145 is wanted
+        (0.15, True, True),  # the pad, higher, does not come that near to the pivot
+        (0.50, False, False),
+    ],
+)
+def test_an_arm_swings_in_at_lowest_height(under: float, passing: bool, free: bool) -> None:
+    """A zone 0.2 to 0.4 m from the pivot, which the arm sweeps over on its way in."""
+    over = zone((0.35, 0.50), (1.10, 1.20), under, pass_under=passing)
+    car = vehicle(tyres=(), zones=(over,))
+    found = list(ways_in(plan(car), PLAIN.bay, 0.025, {}))
+    told = [(c.status, c.where, c.note) for c in found]
+    blocked = (Status.STOPS, "LF", ("way in blocked", "left_front"))
+    assert told == ([(Status.HOLDS, "", ())] if free else [blocked])
 
 
 # --- what is missing is not known, and nothing else -----------------------------------------------

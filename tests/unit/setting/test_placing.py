@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
-from math import pi
+from math import pi, radians
 
 import pytest
 
@@ -21,7 +21,7 @@ from tests.judge_cases import (
     vehicle,
 )
 from underset.errors import InternalError
-from underset.geometry import Free
+from underset.geometry import Free, Zone
 from underset.setting.bearing import taken_off, with_items
 from underset.setting.checks import at_least, at_most
 from underset.setting.evaluate import Case, evaluate
@@ -84,6 +84,29 @@ def test_an_arm_between_two_teeth_or_beyond_its_limits_stops() -> None:
     found = checks(case, with_arm(1, swing=-0.3))["arm_tooth"]
     assert (found.status, found.where, found.note) == (Status.STOPS, "RF", ("off the teeth",))
     assert checks()["arm_tooth"].status is Status.STOPS  # tooth 9 stands at 37 degrees, not 0.6 rad
+
+
+@pytest.mark.parametrize(
+    ("across", "swing", "status"),
+    [
+        (0.025, 0.6, Status.NOT_KNOWN),  # half a pitch of 4 degrees at 0.80 m is 27.9 mm
+        (0.029, 0.6, Status.WATCH),
+        (0.029, radians(97.5), Status.WATCH),
+        (0.029, radians(98.5), Status.NOT_KNOWN),  # 1.5 degrees to the end: a pitch less these
+    ],
+)
+def test_teeth_nobody_knows_where(across: float, swing: float, status: Status) -> None:
+    base = points(zone=Zone(0.03, across))
+    case = plain_case(vehicle(point_sets=(base,)), bay(tooth_offset_known=False))
+    found = checks(case, with_arm(2, swing=swing) if swing != 0.6 else SETTING)["arm_tooth"]
+    assert found.status is status
+    if status is Status.NOT_KNOWN:
+        assert found.note == ("tooth offset not given",)
+        assert told(found)["room in the zone"] == pytest.approx(min(0.03, across))
+        error = max(radians(2.0), radians(4.0) - (radians(100.0) - swing))
+        assert told(found)["half a pitch at the pad"] == pytest.approx(0.8 * error)
+    else:
+        assert found.note == ("tooth offset covered",)
 
 
 def test_the_corner_most_off_its_point_counts() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from math import asin, inf, nan, pi, radians, sin, tan
+from random import Random
 
 import pytest
 
@@ -137,6 +138,23 @@ def test_warp_may_be_off_by_what_four_gauges_may(off: float, fits: bool) -> None
     found = compare_loads(PADS, readings, expected, 40.0)
     assert found.fits is fits
     assert [m.what for m in found.misfits] == ([] if fits else ["warp"])
+
+
+# --- pads that just touch -------------------------------------------------------------------------
+
+
+def test_pads_that_just_touch_are_no_tipping() -> None:
+    """One diagonal raised by W / 2k carries all, the other just touches with nothing on it.
+
+    Rounding then says now that it presses, now that it does not; both are the same loads.
+    """
+    draw = Random(1)
+    for _ in range(500):
+        weight, k = draw.uniform(5e3, 3e4), draw.uniform(3e5, 2e6)
+        up = weight / (2.0 * k)
+        loads = contact_loads(PADS, weight, (0.0, 0.0), (k,) * 4, (up, 0.0, 0.0, up))
+        assert loads is not None
+        assert loads == pytest.approx((weight / 2.0, 0.0, 0.0, weight / 2.0), abs=1e-3)
 
 
 # --- ledger ---------------------------------------------------------------------------------------
