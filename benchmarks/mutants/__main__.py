@@ -3,6 +3,7 @@
     python -m benchmarks.mutants                  draw 400 changes (seed 20261125) and try each
     python -m benchmarks.mutants --again          try those once more that no test found
     python -m benchmarks.mutants --show           print the changes that no test found
+    python -m benchmarks.mutants --control        try each with nothing changed: no test may fail
     python -m benchmarks.mutants --setting 20 --geometry 0 --statics 0 --seed 7 --keep build/x.jsonl
 
 Any place in a function is as likely to be drawn as any other of its part. Answers are kept line by
@@ -20,6 +21,7 @@ import math
 import os
 import sys
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -38,6 +40,8 @@ def main() -> int:
     told = options()
     kept = {row["name"]: row for row in read(told.keep)}
     drawn = [c for part in PARTS for c in draw(part, getattr(told, part), told.seed)]
+    if told.control:
+        drawn = [replace(c, now=c.was) for c in drawn]
     if told.show:
         for change in drawn:
             row = kept.get(change.name, {"outcome": "not tried"})
@@ -64,6 +68,7 @@ def options() -> argparse.Namespace:
     about.add_argument("--keep", type=Path, default=ROOT / "build" / "mutants.jsonl")
     about.add_argument("--tests", nargs="*", default=runner.TESTS)
     about.add_argument("--again", action="store_true")
+    about.add_argument("--control", action="store_true")
     about.add_argument("--show", action="store_true")
     return about.parse_args()
 
