@@ -91,20 +91,28 @@ def totals(state: State, forces: list[np.ndarray], foot: Footing) -> tuple[np.nd
     return weight, mx / weight, my / weight
 
 
-def bearing(setting: Data, shop: Data, foot: Footing, states: list[State]) -> list[str]:
-    """Every limit of loads and stability that some draw of some state breaks."""
+def bearing(
+    setting: Data, shop: Data, foot: Footing, states: list[State], *, pushes: bool = True
+) -> list[str]:
+    """Every limit of loads and stability that some draw of some state breaks, or of loads alone."""
     told: set[str] = set()
     for number, state in enumerate(states):
         if state.lifted:
             forces = stand_forces(states, number, foot)
-            told |= {f"{t} (state {number})" for t in _state(setting, shop, foot, state, forces)}
+            told |= {f"{t} (state {number})"
+                     for t in _state(setting, shop, foot, state, forces, pushes)}  # fmt: skip
             if state.moves and any(not s.table for s in state.stands):
                 told.add("the lift moves on a stand")
     return sorted(told)
 
 
 def _state(
-    setting: Data, shop: Data, foot: Footing, state: State, forces: list[np.ndarray]
+    setting: Data,
+    shop: Data,
+    foot: Footing,
+    state: State,
+    forces: list[np.ndarray],
+    pushes: bool,
 ) -> set[str]:
     weight, x, y = totals(state, forces, foot)
     loads = foot.loads(weight, x, y)
@@ -119,6 +127,8 @@ def _state(
     if (away.min(axis=1) < policy["edge_stop"] - REL).any():
         told.add("edge")
     told |= _window(setting, shop, x)
+    if not pushes:
+        return told
     told |= _standing(shop, foot, (weight, x, y), loads, away)
     for push in state.pushes:
         told |= _pushed(shop, foot, push, (weight, x, y), loads, away)

@@ -18,6 +18,7 @@ from benchmarks.soundness.papers import papers
 from benchmarks.soundness.placing import arms
 from benchmarks.soundness.room import overhead, room
 from benchmarks.soundness.stacks import stacks
+from benchmarks.soundness.wayin import ways_in
 
 Data = dict[str, Any]
 DRAWS = 32
@@ -38,6 +39,7 @@ def broken(plan: Data, shop: Data, rng: np.random.Generator) -> list[str]:
     told += stacks(setting, facts, facts["points"], rng)
     told += papers(setting, facts)
     told += room(setting, facts, facts["points"])
+    told += ways_in(setting, facts, sure_of_it=False)
     return told + _in_states(setting, facts, rng)
 
 

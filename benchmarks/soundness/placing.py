@@ -63,7 +63,7 @@ def arms(setting: Data, shop: Data, points: dict[str, Data], rng: np.random.Gene
             told.append(f"{corner}: outside the zone")
     if setting["heading"] == "tail-in" and bay.get("approach") == "forward only":
         told.append("approach")
-    return told + _plate(shop) + _window(setting, bay, points) + _unsure(setting, bay, points, rng)
+    return told + plate(shop) + _window(setting, bay, points) + _unsure(setting, bay, points, rng)
 
 
 def _one_arm(corner: str, s: Data, arm: Data, place: str) -> list[str]:
@@ -94,14 +94,15 @@ def _tooth(corner: str, s: Data, restraint: Data) -> list[str]:
     return [] if abs(k - round(k)) * pitch < EPS else [f"{corner}: between teeth"]
 
 
-def _plate(shop: Data) -> list[str]:
-    plate, sizes, told = shop["bay"]["plate"], shop["vehicle"]["sizes"], []
-    least, most = value(plate.get("wheelbase_low")), value(plate.get("wheelbase_high"))
+def plate(shop: Data) -> list[str]:
+    """Wheelbase and width within the plate's."""
+    told, sizes, given = [], shop["vehicle"]["sizes"], shop["bay"]["plate"]
+    least, most = value(given.get("wheelbase_low")), value(given.get("wheelbase_high"))
     if least is not None and low(sizes["wheelbase"]) < least - EPS:
         told.append("wheelbase under the plate's")
     if most is not None and high(sizes["wheelbase"]) > most + EPS:
         told.append("wheelbase over the plate's")
-    widest = value(plate.get("width_high"))
+    widest = value(given.get("width_high"))
     if widest is not None and figure(sizes.get("width")) is None:
         told.append("needs the width")
     elif widest is not None and high(sizes["width"]) > widest + EPS:

@@ -32,7 +32,7 @@ def room(setting: Data, shop: Data, points: dict[str, Data]) -> list[str]:
         told.append("needs the zones")
     else:
         told += [t for c in CORNERS for t in _pad(setting, shop, c, points[c], pose)]
-    return told + _drive_through(shop) + _space(shop, pose) + _doors(shop, pose)
+    return told + drive_through(shop) + _space(shop, pose) + _doors(shop, pose)
 
 
 # --- arms --------------------------------------------------------------------------------------
@@ -42,17 +42,17 @@ def _arms(setting: Data, shop: Data, pose: Any) -> list[str]:
     bay, car, gap = shop["bay"], shop["vehicle"], shop["policy"]["gap_arm"]
     strips = {c: Strip(setting, bay, c) for c in CORNERS}
     told = []
-    tyres = _tyres(car, pose, setting["seat_m"] + max(s.highest for s in strips.values()))
-    if tyres is None:
+    wheels = tyres(car, pose, setting["seat_m"] + max(s.highest for s in strips.values()))
+    if wheels is None:
         told.append("needs the tyres")
     for corner, strip in strips.items():
-        told += [f"{corner}: arm at a tyre" for t in tyres or () if strip.away(t) < gap - EPS]
+        told += [f"{corner}: arm at a tyre" for t in wheels or () if strip.away(t) < gap - EPS]
         for zone in car.get("zones") or []:
             told += _under(corner, strip, zone, setting["seat_m"], gap, pose)
         left = "left" in setting["arms"][corner]["arm"]
-        for column in bay["columns"]:
-            far_side = (sure(column["y"]) > 0.0) != left
-            if far_side and strip.away(_column(column)) < gap - EPS:
+        for post in bay["columns"]:
+            far_side = (sure(post["y"]) > 0.0) != left
+            if far_side and strip.away(column(post)) < gap - EPS:
                 told.append(f"{corner}: arm at the other column")
     for a, b in combinations(CORNERS, 2):
         if strips[a].whole.distance(strips[b].whole) < gap - EPS:
@@ -91,7 +91,7 @@ class Strip:
 
 
 def _under(corner: str, strip: Strip, zone: Data, seat: float, gap: float, pose: Any) -> list[str]:
-    outline = _placed(zone["outline"], pose)
+    outline = placed(zone["outline"], pose)
     away = strip.away(outline)
     if away >= gap - ROUND:
         return []
@@ -107,35 +107,42 @@ def _under(corner: str, strip: Strip, zone: Data, seat: float, gap: float, pose:
     return []
 
 
-def _placed(outline: Any, pose: Any) -> Polygon:
+def placed(outline: Any, pose: Any) -> Polygon:
+    """An outline of the records in L."""
     return Polygon([to_lift(pose, -sure(a), sure(b)) for a, b in outline])
 
 
-def _column(c: Data) -> Polygon:
+def column(c: Data) -> Polygon:
+    """A column in plan."""
     half, across = sure(c["along"]) / 2, sure(c["across"]) / 2
     flat = rotate(box(-half, -across, half, across), math.degrees(sure(c["turn"])), origin=(0, 0))
     return translate(flat, sure(c["x"]), sure(c["y"]))
 
 
-def _tyres(car: Data, pose: Any, height: float) -> list[Polygon] | None:
-    """Tyres as an arm of that height meets them, the wheels hanging."""
+def tyres(
+    car: Data, pose: Any, height: float, *, hanging: bool = True, worst: bool = True
+) -> list[Polygon] | None:
+    """Tyres as an arm of that height meets them; at worst as large and as far off as may be."""
     z, droop = car["sizes"], car.get("suspension", {})
     figures = [
-        value(z.get(k)) for k in ("track_front", "track_rear", "tyre_width", "tyre_diameter")
+        figure(z.get(k)) for k in ("track_front", "track_rear", "tyre_width", "tyre_diameter")
     ]
     if None in figures:
         return None
-    front, rear, width, diameter = (float(f or 0.0) for f in figures)
+    front, rear, width, diameter = ((f[0], f[1] if worst else 0.0) for f in figures if f)
     hang = [figure(droop.get(k)) for k in ("droop_front", "droop_rear")]
     lower = max(h[0] + h[1] for h in hang if h) if all(hang) else math.inf
-    r = diameter / 2
-    chord = 2 * math.sqrt(max(r * r - (r - min(height + lower, r)) ** 2, 0.0))
+    r = sum(diameter) / 2
+    up = min(height + lower if hanging else height, r)
+    chord = 2 * math.sqrt(max(r * r - (r - up) ** 2, 0.0))
+    base, off = figure(z["wheelbase"]) or (0.0, 0.0)
     made = []
-    for x, track in ((0.0, front), (-sure(z["wheelbase"]), rear)):
+    for x, along, track in ((0.0, 0.0, front), (-base, off * worst, rear)):
+        half_x, half_y = chord / 2 + along, (sum(width) + track[1]) / 2
         for side in (1, -1):
-            flat = box(-chord / 2, -width / 2, chord / 2, width / 2)
-            turned = rotate(flat, math.degrees(pose[2]), origin=(0, 0))
-            made.append(translate(turned, *to_lift(pose, x, side * track / 2)))
+            turned = rotate(box(-half_x, -half_y, half_x, half_y), math.degrees(pose[2]),
+                            origin=(0, 0))  # fmt: skip
+            made.append(translate(turned, *to_lift(pose, x, side * track[0] / 2)))
     return made
 
 
@@ -155,7 +162,7 @@ def _pad(setting: Data, shop: Data, corner: str, p: Data, pose: Any) -> list[str
         if zone.get("touch") or above:
             continue
         edges = voltage and head.get("raised_edges", True) and not head.get("edges_near_battery")
-        room_there = pad.distance(_placed(zone["outline"], pose)) - width / 2
+        room_there = pad.distance(placed(zone["outline"], pose)) - width / 2
         if room_there < gap * (2 if edges else 1) - EPS:
             told.append(f"{corner}: pad at {zone['id']}")
     return told
@@ -164,11 +171,12 @@ def _pad(setting: Data, shop: Data, corner: str, p: Data, pose: Any) -> list[str
 # --- the vehicle in the bay --------------------------------------------------------------------
 
 
-def _drive_through(shop: Data) -> list[str]:
+def drive_through(shop: Data) -> list[str]:
+    """The vehicle with its mirrors between the columns."""
     bay, sizes = shop["bay"], shop["vehicle"]["sizes"]
     if figure(sizes.get("width_mirrors")) is None:
         return ["needs the width with mirrors"]
-    ys = [np.array(_column(c).exterior.coords)[:, 1] for c in bay["columns"]]
+    ys = [np.array(column(c).exterior.coords)[:, 1] for c in bay["columns"]]
     between = [
         min(abs(y).min() for y in ys) * 2,
         max(y.min() for y in ys) - min(y.max() for y in ys),
@@ -184,8 +192,8 @@ def _space(shop: Data, pose: Any) -> list[str]:
     keys = ("length", "width", "overhang_front")
     if any(figure(sizes.get(k)) is None for k in keys):
         return ["needs length, width and overhang"]
-    front, half = sure(sizes["overhang_front"]), sure(sizes["width"]) / 2
-    rear = front - sure(sizes["length"])
+    front, half = high(sizes["overhang_front"]), high(sizes["width"]) / 2
+    rear = low(sizes["overhang_front"]) - high(sizes["length"])
     body = [to_lift(pose, x, y) for x in (front, rear) for y in (half, -half)]
     xs, ys = [p[0] for p in body], [p[1] for p in body]
     reached = {"free_ahead": max(xs), "free_behind": -min(xs), "free_left": max(ys),
@@ -207,7 +215,7 @@ def _doors(shop: Data, pose: Any) -> list[str]:
     doors, policy = shop["vehicle"].get("doors"), shop["policy"]
     if doors is None:
         return ["needs the doors"]
-    columns, told = [_column(c) for c in shop["bay"]["columns"]], []
+    columns, told = [column(c) for c in shop["bay"]["columns"]], []
     for d in doors:
         hinge = (-sure(d["hinge_aft"]), sure(d["hinge_side"]))
         outward = 1.0 if d["side"] == "left" else -1.0
