@@ -148,3 +148,24 @@ def test_chances_leave_printed_json_whole(capsys: pytest.CaptureFixture[str]) ->
     assert json.loads(out)["outcome"] == "found"
     assert "Chance that" in err
     assert "Least pad load (as it stands): " in err
+
+
+def test_weighing_is_told_in_the_units_of_the_shop(capsys: pytest.CaptureFixture[str]) -> None:
+    load = ("--load", "kerb: 1721 ± 10 lb, 1146 ± 10 lb", "--units", "inch")
+    assert main(["weigh", "scales", *WEIGH, *load]) == 0
+    told = capsys.readouterr().out
+    assert "1721 ± 11 lb" in told
+    assert "Mass 2867 ± " in told
+    assert " in behind the front axle" in told
+    assert main(["weigh", "scales", *WEIGH, "--load", "kerb: 782 kg, 521 kg, 9 kg"]) == 2
+    assert "received '3 loads'" in capsys.readouterr().err
+
+
+def test_gauges_may_show_the_mass_that_weighs_as_much(capsys: pytest.CaptureFixture[str]) -> None:
+    at = ("weigh", "gauges", *WEIGH, "--bay", "north", "--read")
+    told = []
+    for read in ("4.51 kN, 4.51 kN, 1.87 kN, 1.87 kN", "459.9 kg, 459.9 kg, 190.7 kg, 190.7 kg"):
+        assert main([*at, read]) == 0
+        told.append(capsys.readouterr().out)
+    assert told[0] == told[1] == "accepted\n"
+    assert main([*at, "4.51 kN, 4.51 kN, 1.87 kN, 1.87"]) == 2

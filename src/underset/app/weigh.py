@@ -35,7 +35,7 @@ from underset.statics import (
     within,
 )
 from underset.statics import front_share as share_of
-from underset.units import G0, NOT_GIVEN, Quantity, quantity
+from underset.units import G0, NOT_GIVEN, Quantity, in_unit, quantity
 
 HEIGHT_PART = 0.05  # of a measured CG height: ISO 10392:2011, scope, tells "a few percent"
 
@@ -115,7 +115,20 @@ def weigh_scales(vehicle: Vehicle, states: Sequence[LoadState], who: Who) -> Wei
     return Weighed(changed, not odd, (*findings, *_against_before(vehicle, weights)))
 
 
-def balance_told(vehicle: Vehicle) -> tuple[str, ...]:
+_SHOWN = {
+    ("m", "metric"): ("mm", 0), ("m", "inch"): ("in", 2),
+    ("kg", "metric"): ("kg", 0), ("kg", "inch"): ("lb", 0),
+}  # fmt: skip
+
+
+def figure_told(value: float, tol: float, unit: str, units: str = "metric") -> str:
+    """A figure in m or kg with its tolerance, which is rounded up, in the shop's units."""
+    name, places = _SHOWN[unit, units]
+    within = _within(in_unit(tol, name), places)
+    return f"{in_unit(value, name):.{places}f}{within} {name}"
+
+
+def balance_told(vehicle: Vehicle, units: str = "metric") -> tuple[str, ...]:
     """Mass and balance that the loads of a record tell, in words, each with its range."""
     kerb, basis = kerb_item(vehicle)
     if kerb is None or basis.estimated:
@@ -125,22 +138,20 @@ def balance_told(vehicle: Vehicle) -> tuple[str, ...]:
     aft, side = -kerb.place[0], kerb.place[1]
     on_front = 1.0 - aft / vehicle.sizes.wheelbase.value
     lines = [
-        f"Mass {kerb.mass:.0f}{_within(kerb.mass_tol)} kg",
-        f"Balance {aft * 1000:.0f}{_within(kerb.place_tol[0] * 1000)} mm behind the front axle; "
+        f"Mass {figure_told(kerb.mass, kerb.mass_tol, 'kg', units)}",
+        f"Balance {figure_told(aft, kerb.place_tol[0], 'm', units)} behind the front axle; "
         f"{on_front:.1%} of the weight on it",
     ]
     if not basis.side.startswith("prior"):
-        lines.append(
-            f"Balance {side * 1000:.0f}{_within(kerb.place_tol[1] * 1000)} mm to the left of the "
-            "middle"
-        )
+        told = figure_told(side, kerb.place_tol[1], "m", units)
+        lines.append(f"Balance {told} to the left of the middle")
     return tuple(lines)
 
 
 def _check_state(state: LoadState, count: int) -> None:
     if len(state.loads) != count or count not in (2, 4):
         raise InputError(
-            f"loads of “{state.label}”", state.loads,
+            f"loads of “{state.label}”", f"{len(state.loads)} loads",
             "two axle loads, or four wheel loads LF RF LR RR, the same in every state",
         )  # fmt: skip
     if min(state.loads) <= 0.0 or state.tol < 0.0:
@@ -234,9 +245,9 @@ def _up(tol: float, step: float) -> float:
     return ceil(tol / step - 1e-6) * step
 
 
-def _within(tol: float) -> str:
+def _within(tol: float, places: int = 0) -> str:
     """A tolerance as it is told beside its figure; nothing where none was stated."""
-    return f" ± {_up(tol, 1.0):.0f}" if tol > 1e-9 else ""
+    return f" ± {_up(tol, 10.0**-places):.{places}f}" if tol > 1e-9 else ""
 
 
 def _sourced(vehicle: Vehicle, who: Who) -> tuple[str, Vehicle]:

@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from underset.cli.options import BayNames, VehicleName, WorkshopDir, say_line, write_out
+from underset.cli.options import (
+    BayNames,
+    Units,
+    VehicleName,
+    WorkshopDir,
+    looked,
+    say_line,
+    write_out,
+)
 from underset.errors import InputError
 
 if TYPE_CHECKING:
@@ -37,7 +45,9 @@ RaisedBy = Annotated[
     typer.Option("--raised", help='"rear: 600 mm, 930.4 kg": rise, other axle; repeat.'),
 ]
 Radii = Annotated[str, typer.Option("--radii", help='Wheel centres: "300 mm, 300 mm" front, rear.')]
-Read = Annotated[str, typer.Option("--read", help='"4.4 kN, 4.5 kN, 1.9 kN, 1.8 kN" LF RF LR RR.')]
+Read = Annotated[
+    str, typer.Option("--read", help='"4.4 kN, 4.5 kN, 1.9 kN, 1.8 kN" LF RF LR RR; or kg, lb.')
+]
 DIFFERS = 3
 
 
@@ -50,19 +60,21 @@ def scales(
     on: On = None,
     workshop: WorkshopDir = None,
     write: Write = None,
+    units: Units = None,
 ) -> int:
     """Axle or wheel loads, from one load state or several that have to agree."""
     from underset.app import open_workshop, weigh
 
-    record = open_workshop(workshop).vehicle(vehicle)
+    shop, unit, _ = looked(open_workshop(workshop), units, None)
+    record = shop.vehicle(vehicle)
     found = weigh.weigh_scales(record, _states(load, aboard or []), _who(by, on, "scales"))
     for line in found.findings:
         say_line(line)
     weights = found.vehicle.weights
     axles = (weights.front, weights.rear)
     shown = axles if weights.front else (weights.lf, weights.rf, weights.lr, weights.rr)
-    say_line("Loads of the vehicle alone: " + ", ".join(map(str, shown)))
-    for line in weigh.balance_told(found.vehicle):
+    say_line("Loads of the vehicle alone: " + ", ".join(_load(w, unit) for w in shown))
+    for line in weigh.balance_told(found.vehicle, unit):
         say_line(line)
     _write(write, found.vehicle)
     return 0 if found.fits else DIFFERS
@@ -77,20 +89,24 @@ def height(
     on: On = None,
     workshop: WorkshopDir = None,
     write: Write = None,
+    units: Units = None,
 ) -> int:
     """CG height by raising one axle in steps and coming down again (ISO 10392)."""
     from underset.app import open_workshop, weigh
+    from underset.units import in_unit
 
-    record = open_workshop(workshop).vehicle(vehicle)
+    shop, unit, _ = looked(open_workshop(workshop), units, None)
+    record = shop.vehicle(vehicle)
     wheels = [_figure(r, "length", "--radii").value for r in radii.split(",")]
     if len(wheels) != 2:
         raise InputError("--radii", radii, 'two heights, "300 mm, 300 mm"')
     who = _who(by, on, "axle lift")
     found = weigh.weigh_height(record, _raised(raised), (wheels[0], wheels[1]), who)
-    say_line(f"CG height {found.height * 1000:.0f} ± {found.tol * 1000:.0f} mm above the floor")
+    say_line(f"CG height {weigh.figure_told(found.height, found.tol, 'm', unit)} above the floor")
+    name = "lb" if unit == "inch" else "kg"
     for fit in found.fits:
-        left = ", ".join(f"{r:+.2f}" for r in fit.residuals)
-        say_line(f"  residuals of the straight line, kg: {left}")
+        left = ", ".join(f"{in_unit(r, name):+.2f}" for r in fit.residuals)
+        say_line(f"  residuals of the straight line, {name}: {left}")
     for line in found.warnings:
         say_line(line)
     _write(write, found.vehicle)
@@ -114,7 +130,7 @@ def gauges(
     planned = make_plan(shop, Wish(vehicle, None, tuple(bay or ()), remedies=False), today())
     if planned.case is None or planned.plan.best is None:
         raise InputError("plan", planned.plan.outcome.value, "a setting whose loads are predicted")
-    readings = [_figure(r, "force", "--read").value for r in read.split(",")]
+    readings = [_load_read(r) for r in read.split(",")]
     found = weigh.compare_gauges(
         planned.case, planned.plan.best, shop.vehicle(vehicle), readings, _who(by, on, "gauges")
     )
@@ -191,6 +207,24 @@ def _figure(text: str, kind: str, option: str) -> Quantity:
     from underset.units import parse_quantity
 
     return parse_quantity(text.strip(), kind, field=option)
+
+
+def _load_read(text: str) -> float:
+    """A pad load, N; many scales show the mass that weighs as much."""
+    from underset.units import G0, UNITS
+
+    if UNITS.get(text.split()[-1] if text.split() else "", ("", 0.0))[0] == "mass":
+        return _figure(text, "mass", "--read").value * G0
+    return _figure(text, "force", "--read").value
+
+
+def _load(weight: Any, unit: str) -> str:
+    """A load as the record has it, or in lb where the shop reads inches."""
+    from underset.app import weigh
+
+    if unit == "metric":
+        return str(weight)
+    return weigh.figure_told(weight.value, weight.tol, "kg", unit)
 
 
 def _write(target: Path | None, vehicle: Vehicle) -> None:
