@@ -158,7 +158,7 @@ def _borne(state: State, foot: Footing, kept: dict[object, Any]) -> Borne:
     weight = carried.mass * G0
     (a1, b1, c1), (a2, b2, c2) = foot.forms[:2]
     front, *inside = mean_ranges(items, [(a1 + a2, b1 + b2, c1 + c2, 0.0), *edges])
-    linear = [G0 * nominal for _, nominal, _ in loads]
+    told = [nominal for _, nominal, _ in spans]
     return Borne(
         state=state,
         items=items,
@@ -167,12 +167,12 @@ def _borne(state: State, foot: Footing, kept: dict[object, Any]) -> Borne:
         spans=spans,
         weight=weight,
         shift=shift,
-        left=Residuals(*residuals(foot.pads, linear, weight, carried.cg[:2])),
+        left=Residuals(*residuals(foot.pads, told, weight, carried.cg[:2])),
         front=front,
         edges=tuple(inside),
         righting=_righting(rights, foot, carried, shift),
         turning=G0 * turning[0] - against,
-        level=_level(foot, tuple(n for _, n, _ in spans)),
+        level=_level(foot, tuple(told)),
     )
 
 
