@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date
-from math import pi, radians
+from math import hypot, pi, radians
 from typing import Any
 
 import pytest
@@ -13,7 +14,7 @@ from underset.app import open_workshop
 from underset.errors import InputError
 from underset.geometry import Free, Teeth
 from underset.records import Bay, Vehicle, Workshop, from_json, to_json
-from underset.setting import bay_numbers, vehicle_numbers
+from underset.setting import PiecesOut, bay_numbers, shelf, standing_on_file, vehicle_numbers
 from underset.setting.numbers import BayNumbers, VehicleNumbers
 from underset.statics import Item
 
@@ -207,3 +208,114 @@ def test_teeth_without_a_pitch_between_them_are_refused(workshop: Workshop) -> N
 def test_columns_leave_so_much_between_them(workshop: Workshop) -> None:
     """Middles at ±1.57 m, 0.3 m across."""
     assert north(workshop).column_faces == pytest.approx(2.84)
+
+
+def test_a_column_is_never_smaller_than_its_tolerances_allow(workshop: Workshop) -> None:
+    """0.4 by 0.3 m, each ± 4 mm, place ± 3 and 5 mm, turned by 90 ± 1 degrees."""
+    columns = plain(workshop.bays["north"])["columns"]
+    columns[0] |= {
+        "x": "100 ± 3 mm", "y": "1570 ± 5 mm", "along": "400 ± 4 mm", "across": "300 ± 4 mm",
+        "turn": "90 ± 1 deg",
+    }  # fmt: skip
+    left = north(workshop, columns=columns).columns[0]
+    xs, ys = zip(*left, strict=True)
+    askew = hypot(0.404, 0.304) / 2.0 * radians(1.0)
+    half, side = 0.202 + 0.003 + askew, 0.152 + 0.005 + askew
+    assert (min(xs), max(xs)) == pytest.approx((0.1 - side, 0.1 + side))
+    assert (min(ys), max(ys)) == pytest.approx((1.57 - half, 1.57 + half))
+
+
+def test_a_profile_is_sorted_and_never_narrows_to_the_root(workshop: Workshop) -> None:
+    """Widths and tops at their greatest, bottoms at their least."""
+    arms = plain(workshop.bays["north"])["arms"]
+    arms["left_front"]["profile"] = [
+        {"from_tip": "300 mm", "half_width": "50 mm", "top": "10 ± 2 mm", "bottom": "-60 mm"},
+        {"from_tip": "0 mm", "half_width": "55 ± 1 mm", "top": "0 mm", "bottom": "-50 ± 2 mm"},
+        {"from_tip": "600 mm", "half_width": "70 mm", "top": "20 mm", "bottom": "-70 mm"},
+    ]
+    profile = north(workshop, arms=arms).profiles[0]
+    assert profile is not None
+    assert [figure for station in profile for figure in station] == pytest.approx(
+        [0.0, 0.056, 0.0, -0.052, 0.3, 0.056, 0.012, -0.06, 0.6, 0.07, 0.02, -0.07]
+    )
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "window"),
+    [
+        ("-350 mm", "300 mm", (-0.35, 0.30)),
+        ("not given", "300 mm", None),
+        ("-350 mm", "not given", None),
+    ],
+)
+def test_a_window_wants_both_ends(
+    workshop: Workshop, low: str, high: str, window: tuple[float, float] | None
+) -> None:
+    plate = plain(workshop.bays["north"])["plate"] | {"cg_low": low, "cg_high": high}
+    found = north(workshop, plate=plate).cg_window
+    assert found == (None if window is None else pytest.approx(window))
+
+
+def test_what_is_overhead_and_around(workshop: Workshop) -> None:
+    around = plain(workshop.bays["north"])["surroundings"]
+    found = north(workshop)
+    assert found.ceiling == pytest.approx(4.79)
+    assert found.stop_bar == pytest.approx((3.845, -0.05))
+    assert found.free == pytest.approx((4.2, 5.0, 2.6, 2.4))
+    assert found.mark == ("brass stud in the floor, right of the way in", 1.0)
+    none = north(workshop, surroundings=around | {"stop_bar": "none", "free_left": "none"})
+    assert (none.stop_bar, none.free[2]) == ("none", "none")
+    bare = {"stop_bar": "not given", "free_left": "not given", "ceiling": "not given"}
+    unknown = north(workshop, surroundings=around | bare)
+    assert (unknown.stop_bar, unknown.free[2], unknown.ceiling) == (None, None, None)
+
+
+def test_an_arms_own_limit_goes_before_the_plates(workshop: Workshop) -> None:
+    arms = plain(workshop.bays["north"])["arms"]
+    arms["right_rear"] |= {"limit": "9 ± 0.5 kN"}
+    arms["left_rear"] |= {"limit": "not given"}
+    found = north(workshop, arms=arms).arm_limits
+    assert found == pytest.approx((11_000.0, 11_000.0, 11_000.0, 8_500.0))
+
+
+# --- sizes ----------------------------------------------------------------------------------------
+
+
+def test_length_overhang_and_width_make_an_outline(workshop: Workshop) -> None:
+    """Front 0.86 m ahead, 4.21 m long, each ± 5 mm; 1.78 m wide."""
+    numbers = hatch(workshop)
+    assert numbers.outline == pytest.approx((0.865, 0.86 - 4.21 - 0.010, 0.89))
+    assert (numbers.droop, numbers.roof) == pytest.approx((0.105, 1.485))
+    for missing in ("length", "width", "overhang_front"):
+        sizes = plain(workshop.vehicles["harbour-hatch"])["sizes"] | {missing: "not given"}
+        assert hatch(workshop, sizes=sizes).outline is None
+
+
+@pytest.mark.parametrize(
+    ("load", "roof", "known"),
+    [
+        ("none", 1.485, True),
+        ("1400 ± 10 mm", 1.485, True),
+        ("1900 ± 10 mm", 1.91, True),
+        ("not given", 1.485, False),
+    ],
+)
+def test_what_lies_on_the_roof_counts(
+    workshop: Workshop, load: str, roof: float, known: bool
+) -> None:
+    numbers = hatch(workshop, roof_load_height=load)
+    assert numbers.roof == pytest.approx(roof)
+    assert numbers.roof_load_known is known
+
+
+def test_pieces_a_bay_may_use(workshop: Workshop) -> None:
+    """What the book says is out is off the count, from the shelf, this bay or a place not said."""
+    book = standing_on_file(workshop, DAY)
+    pieces = {"screw-pad-long": workshop.adapters["screw-pad-long"]}
+    whole = shelf(pieces, "north", book).types["screw-pad-long"].count
+    assert whole > 3
+    out = (PiecesOut(1), PiecesOut(1, "north"), PiecesOut(1, "shelf"), PiecesOut(5, "yard"))
+    found = shelf(pieces, "north", replace(book, adapters_out={"screw-pad-long": out}))
+    assert found.types["screw-pad-long"].count == whole - 3
+    gone = replace(book, adapters_out={"screw-pad-long": (PiecesOut(99),)})
+    assert shelf(pieces, "north", gone).types["screw-pad-long"].count == 0

@@ -428,3 +428,146 @@ def test_pieces_are_counted_over_all_four_stacks() -> None:
         Status.STOPS, {"wanted": 4.0, "in service here": 3.0},
     )  # fmt: skip
     assert checks(plain_case(types=(head(count=4),)))["stack_stock"].status is Status.HOLDS
+
+
+# --- pieces that may be used ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("cradle", "battery", "status", "note"),
+    [
+        (True, True, Status.STOPS, ("cradle under a battery vehicle",)),
+        (True, None, Status.NOT_KNOWN, ("propulsion not given",)),
+        (True, False, Status.HOLDS, ()),
+        (False, True, Status.HOLDS, ()),
+        (False, None, Status.HOLDS, ()),
+    ],
+)
+def test_a_cradle_never_stands_under_a_battery(
+    cradle: bool, battery: bool | None, status: Status, note: tuple[str, ...]
+) -> None:
+    found = checks(plain_case(vehicle(battery=battery), types=(head(cradle=cradle),)))
+    assert (found["cradle_battery"].status, found["cradle_battery"].note) == (status, note)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "status", "note"),
+    [
+        ("none", Status.HOLDS, ()),
+        ("pad", Status.HOLDS, ("special adapter demanded", "pad")),
+        ("peg", Status.STOPS, ("special adapter demanded", "peg")),
+        ("not given", Status.NOT_KNOWN, ("special adapter not stated",)),
+    ],
+)
+def test_the_adapter_a_maker_demands(wanted: str, status: Status, note: tuple[str, ...]) -> None:
+    found = checks(plain_case(vehicle(special_adapter=wanted)))["special_adapter"]
+    assert (found.status, found.note) == (status, note)
+
+
+def test_every_arm_needs_the_adapter_that_is_demanded() -> None:
+    types = (head(), head("other"))
+    piece = replace(SETTING.arms[3].stack[0], adapter="other")
+    case = plain_case(vehicle(special_adapter="pad"), types=types)
+    assert checks(case, with_arm(3, stack=(piece,)))["special_adapter"].status is Status.STOPS
+
+
+@pytest.mark.parametrize(
+    ("rated", "approved", "stops"),
+    [
+        (True, (), set()),
+        (False, (), {"maker_rated"}),
+        (True, ("pad",), set()),
+        (True, ("other",), {"approved"}),
+    ],
+)
+def test_pieces_are_rated_and_approved(
+    rated: bool, approved: tuple[str, ...], stops: set[str]
+) -> None:
+    case = plain_case(place=bay(approved=approved), types=(head(maker_rated=rated),))
+    found = checks(case)
+    asked = {"maker_rated", "approved"} & set(found)
+    assert asked == ({"maker_rated", "approved"} if approved else {"maker_rated"})
+    assert {name for name in asked if found[name].status is Status.STOPS} == stops
+    assert all(found[name].note == (name, "pad") for name in stops)
+
+
+def test_the_seat_stands_between_its_ends() -> None:
+    """Lowest 0.10 m, highest 1.9 m, set at 0.13 m."""
+    assert checks()["seat_height"].demand == pytest.approx(0.03)
+    assert checks(plain_case(place=bay(seat_high=0.15)))["seat_height"].demand == pytest.approx(
+        0.02
+    )
+    assert checks(plain_case(place=bay(seat_low=0.14)))["seat_height"].status is Status.STOPS
+
+
+@pytest.mark.parametrize(
+    ("off", "along", "contact", "demand"),
+    [
+        (0.03, 0.0, "flat boss", 0.5),
+        (0.03, 0.04, "flat boss", 5.0 / 6.0),
+        (0.03, 0.04, "frame rail", 0.5),  # along a rail the load follows the pad
+    ],
+)
+def test_a_point_bears_on_the_inner_part_of_its_pad(
+    off: float, along: float, contact: str, demand: float
+) -> None:
+    """Pads 120 mm wide."""
+    car = vehicle(point_sets=(points(contact=contact, zone=Zone(0.1, 0.1)),))
+    found = checks(plain_case(car), with_arm(2, along=along, across=-off))["point_on_pad"]
+    assert (found.demand, found.where) == (pytest.approx(demand), "LR")
+
+
+@pytest.mark.parametrize(
+    ("limits", "tol", "status"),
+    [
+        ((2.59, 2.61), 0.0, Status.HOLDS),
+        ((2.59, 2.61), 0.02, Status.STOPS),
+        ((2.61, None), 0.0, Status.STOPS),
+        ((None, 2.59), 0.0, Status.STOPS),
+        ((None, 2.61), 0.0, Status.HOLDS),
+        ((2.6, 2.6), 0.0, Status.HOLDS),
+    ],
+)
+def test_a_wheelbase_within_the_plates_limits(
+    limits: tuple[float | None, float | None], tol: float, status: Status
+) -> None:
+    """Wheelbase 2.6 m."""
+    found = checks(plain_case(vehicle(wheelbase_tol=tol), bay(wheelbase_limits=limits)))
+    assert found["wheelbase"].status is status
+    least, greatest = (v if v is not None else "no limit" for v in limits)
+    assert told(found["wheelbase"]) == {"wheelbase": 2.6, "least": least, "greatest": greatest}
+    assert "wheelbase" not in checks()
+
+
+def test_a_width_within_the_plates_limit() -> None:
+    """Width 1.74 m."""
+    assert checks(plain_case(place=bay(width_high=1.80)))["width"].margin == pytest.approx(0.06)
+    bare = checks(plain_case(vehicle(width=None), bay(width_high=1.80)))["width"]
+    assert (bare.status, bare.note) == (Status.NOT_KNOWN, ("vehicle width not given",))
+    assert "width" not in checks()
+
+
+# --- what people are asked ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("question", "answer", "status"),
+    [
+        ("rust_at_points", "no", Status.HOLDS),
+        ("rust_at_points", "yes", Status.STOPS),
+        ("hidden_payload", "yes", Status.STOPS),
+        ("person_in_vehicle", "yes", Status.STOPS),
+        ("repair_at_points", "not asked", Status.NOT_KNOWN),
+        ("air_suspension_in_lift_mode", "yes", Status.HOLDS),
+        ("air_suspension_in_lift_mode", "not fitted", Status.HOLDS),
+        ("air_suspension_in_lift_mode", "no", Status.STOPS),
+        ("entered_straight", "yes", Status.HOLDS),
+        ("entered_straight", "no", Status.WATCH),
+    ],
+)
+def test_an_answer_and_what_it_means(question: str, answer: str, status: Status) -> None:
+    intake = tuple((q, answer if q == question else a) for q, a in PLAIN.intake)
+    found = checks(replace(PLAIN, intake=intake))
+    assert found[question].status is status
+    others = {q for q, _ in PLAIN.intake} - {question}
+    assert {found[q].status for q in others} == {Status.HOLDS}
