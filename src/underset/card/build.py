@@ -357,7 +357,7 @@ def _refusals(w: Writer, plan: Plan) -> tuple[RefusalLine, ...]:
 
 def _refusal(w: Writer, refusal: Refusal) -> RefusalLine:
     miss = refusal.nearest
-    nearest = "" if miss is None else f"{miss.where} {w.detail(miss)}".strip()
+    nearest = "" if miss is None else f"{w.where(miss)} {w.detail(miss)}".strip()
     title = w.title(refusal.check)
     title = f"{title} ({refusal.bay})" if refusal.bay else title
     return RefusalLine(title, w.figures.number(refusal.count), nearest)

@@ -22,7 +22,6 @@ from underset.setting import (
     Plan,
     Setting,
     StateResult,
-    place,
 )
 
 
@@ -232,7 +231,7 @@ def _check_row(w: Writer, state: StateResult, c: Check) -> tuple[str, ...]:
     used = "; ".join(f"{name} = {f.in_kind(value, unit)}" for name, value, unit in c.inputs)
     return (
         w.step(state),
-        place(c, w.figures.language) or "–",
+        w.where(c) or "–",
         found,
         f.in_kind(c.limit, c.unit),
         f.in_kind(c.margin, c.unit),

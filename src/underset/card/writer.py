@@ -60,8 +60,12 @@ class Writer:
 
     def head(self, check: Check) -> str:
         """A check's title with its place."""
-        where, title = place(check, self.figures.language), self.title(check.name)
+        where, title = self.where(check), self.title(check.name)
         return f"{title} ({where})" if where else title
+
+    def where(self, check: Check) -> str:
+        """Where a check looked, in words."""
+        return place(check, self.figures.language)
 
     def step(self, state: StateResult) -> str:
         """A state's name: what the step before it did. What a person named stays as it is."""
