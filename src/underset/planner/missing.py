@@ -148,6 +148,7 @@ def _height(case: Case, check: Check) -> Iterator[Need]:
 _NEEDS: dict[str, Callable[[Case, Check], Iterator[Need]]] = {
     "mass or balance not known": _one("vehicle", AXLES, "axles"),
     TOO_WIDE: _one("vehicle", AXLES, "axles"),
+    "weights clash": _one("vehicle", AXLES, "axles"),
     "cg height not known": _height,
     "roof height not given": _one("vehicle", "sizes.height", "tape"),
     "vehicle width not given": _one("vehicle", "sizes.width", "tape"),

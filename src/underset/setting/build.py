@@ -19,7 +19,14 @@ from underset.records.lift import Bay, Column, SwingArm
 from underset.records.massprior import mass_prior
 from underset.records.policy import Policy
 from underset.records.prior import Prior, front_share_prior, height_prior, side_prior
-from underset.records.vehicle import Component, Intake, LiftingPoint, PointSet, Vehicle
+from underset.records.vehicle import (
+    Component,
+    Intake,
+    LiftingPoint,
+    PointSet,
+    Vehicle,
+    Weights,
+)
 from underset.setting.numbers import (
     AdapterNumbers,
     BayNumbers,
@@ -41,6 +48,7 @@ from underset.units import Absent, NotGiven, Quantity
 Maybe = Quantity | NotGiven | Absent
 Figure = tuple[float, float, str]  # value, half width, where it comes from
 
+ROUNDED = 0.01  # of a load: what the roundings of its parts may come to
 CORNER_ORDER = ("LF", "RF", "LR", "RR")
 
 
@@ -131,7 +139,22 @@ def kerb_item(vehicle: Vehicle) -> tuple[Item | None, CgBasis]:
         (-aft[0], side[0], z),
         (aft[1], side[1], z_tol),
     )
-    return kerb, CgBasis(mass[2], aft[2], side[2], z_from, estimated)
+    return kerb, CgBasis(mass[2], aft[2], side[2], z_from, estimated, _clash(vehicle.weights))
+
+
+def _clash(w: Weights) -> bool:
+    """Whether loads on file do not add up, beyond their tolerances and one part in a hundred."""
+    corners = (w.lf, w.rf, w.lr, w.rr)
+    rows = ((w.total, (w.front, w.rear)), (w.total, corners), (w.front, corners[:2]),
+            (w.rear, corners[2:]))  # fmt: skip
+    for whole, parts in rows:
+        figures = [f for f in (whole, *parts) if isinstance(f, Quantity)]
+        if len(figures) == len(parts) + 1:
+            first, *rest = figures
+            unsure = max(sum(f.tol for f in figures), ROUNDED * first.value)
+            if abs(first.value - sum(f.value for f in rest)) > unsure:
+                return True
+    return False
 
 
 def _mass_and_plan(vehicle: Vehicle) -> tuple[Figure | None, Figure | None, Figure]:

@@ -184,6 +184,8 @@ def _balance(vehicle: VehicleNumbers) -> Check:
             ("CG across from", basis.side, ""), ("CG height from", basis.height, ""))  # fmt: skip
     if not vehicle.height_known:
         return not_known("balance", "cg height not known", inputs=told)
+    if basis.clash:
+        return not_known("balance", "weights clash", inputs=told)
     if basis.estimated:
         note = ("balance is an estimate", ", ".join(basis.estimated))
         return yes("balance", ok=False, otherwise=Status.WATCH, note=note, inputs=told)

@@ -104,6 +104,8 @@ class CgBasis:
     side: str
     height: str
     estimated: tuple[str, ...]
+    clash: bool = False
+    """Whether two weighings on file contradict each other."""
 
 
 @dataclass(frozen=True, slots=True)

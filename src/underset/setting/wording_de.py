@@ -112,6 +112,7 @@ NOTES_DE: Final = {
     "pad width not given": "die Breite von {0} ist nicht angegeben",
     "raised edges not stated": "niemand sagt, ob {0}, nahe der Batterie, erhöhte Ränder hat",
     "vehicle width not given": "die Fahrzeugbreite ist nicht angegeben",
+    "weights clash": "die hinterlegten Lasten gehen nicht auf: neu wiegen",
     "cg height not known": "die Höhe des Schwerpunkts ist nicht bekannt",
     "balance is an estimate": "geschätzt, nicht gewogen: {0}; Achsen wiegen",
     "mass": "Masse",

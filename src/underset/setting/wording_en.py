@@ -111,6 +111,7 @@ NOTES_EN: Final = {
     "pad width not given": "the width of {0} is not given",
     "raised edges not stated": "nobody says whether {0}, near the battery, has raised edges",
     "vehicle width not given": "the vehicle's width is not given",
+    "weights clash": "the loads on file do not add up: weigh again",
     "cg height not known": "the height of the centre of gravity is not known",
     "balance is an estimate": "estimated, not weighed: {0}; weigh the axles",
     "mass": "mass",

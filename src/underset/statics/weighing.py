@@ -149,7 +149,7 @@ def _positive(name: str, reading: Reading) -> Figure:
     if not 0.0 < figure.low <= figure.value <= figure.high < inf:
         raise InputError(
             name,
-            reading,
+            f"{figure.value:g} ({figure.low:g} to {figure.high:g})",
             "must be finite and more than 0 over its whole tolerance",
             "Weigh or measure it again.",
         )

@@ -14,6 +14,7 @@ from underset.setting.build import vehicle_numbers
 from underset.setting.evaluate import Case, evaluate
 from underset.setting.result import Status
 from underset.sources import SourceKind
+from underset.units import quantity
 
 AHEAD = date(2027, 1, 1)
 DAY = date(2026, 11, 20)
@@ -67,6 +68,28 @@ def test_lifting_points_that_nobody_looked_up_are_not_known(
     standing = replace(made.standing(), sources_checked={"hatch": {points.id: date(2026, 6, 1)}})
     case = replace(made.plain_case(made.vehicle(point_sets=(points,))), standing=standing)
     assert status(case, "source_age") is wanted
+
+
+@pytest.mark.parametrize(
+    ("weights", "clash"),
+    [
+        ({"total": 1310.0}, False),
+        ({"total": 1330.0}, True),
+        ({"front": 780.0}, False),
+        ({"front": 730.0}, True),
+        ({"rear": 560.0}, True),
+    ],
+)
+def test_loads_that_do_not_add_up_are_not_known(weights: dict[str, float], clash: bool) -> None:
+    """The hatch stands with 394, 386, 261 and 259 kg on its wheels, each within 3 kg."""
+    shop = open_workshop(None)
+    record = shop.vehicle("harbour-hatch")
+    more = {name: quantity(value, "kg", 1.0) for name, value in weights.items()}
+    changed = record.model_copy(update={"weights": record.weights.model_copy(update=more)})
+    car = vehicle_numbers("hatch", changed, shop.policy, DAY)
+    assert car.basis.clash == clash
+    case = made.plain_case(made.vehicle(basis=car.basis))
+    assert status(case, "balance") is (Status.NOT_KNOWN if clash else Status.HOLDS)
 
 
 def test_air_suspension_on_file_is_not_answered_away() -> None:
