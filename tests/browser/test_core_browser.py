@@ -380,6 +380,27 @@ def test_screens_fit_and_have_no_serious_fault(
         assert serious == [], name
 
 
+def test_the_longest_words_and_figures_stay_in_their_boxes(chromium: Browser, address: str) -> None:
+    """German, in inches, on the narrowest two columns: nothing reaches out of its corner box."""
+    page = opened(chromium, address, "desk")
+    page.context.add_cookies([{"name": "underset-language", "value": "de", "url": address}])
+    for units in ("inch", "metric"):
+        page.context.add_cookies([{"name": "underset-units", "value": units, "url": address}])
+        page.goto(f"{SETTING}&spot=1.2521")
+        assert page.evaluate("document.documentElement.scrollWidth") <= SIZES["desk"][0]
+        out = page.evaluate(
+            """() => [...document.querySelectorAll(".corner")].flatMap((box) => {
+                const right = box.getBoundingClientRect().right;
+                const range = document.createRange();
+                return [...box.querySelectorAll("dt, dd, h3, p")].filter((e) => {
+                    range.selectNodeContents(e);
+                    return range.getBoundingClientRect().right > right + 0.5;
+                }).map((e) => e.textContent);
+            })"""
+        )
+        assert out == [], units
+
+
 def test_targets_are_big_enough_for_a_gloved_finger(
     chromium: Browser, address: str, run_path: str
 ) -> None:
