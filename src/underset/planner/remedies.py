@@ -183,7 +183,7 @@ class _Bench:
         for change in (self.enough(case, start, c) for c in changes):
             if change.cures & stops:
                 left = self.tried(case, start, (change,))
-                if left is not None and left < stops:
+                if left and left < stops:  # what cures all by itself needs no second change
                     partly.append((change, left))
         for (a, left_a), (b, left_b) in combinations(partly, 2):
             if not (left_a & left_b) and a.kind != b.kind:

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from importlib import import_module
 
 import pytest
 
 from tests.judge_cases import bay, head, plain_case, points, spacer, vehicle
 from tests.sample_cases import case, searched, workshop
 from underset.job.states import states_of
-from underset.planner.changes import Voice, without
-from underset.planner.remedies import Asking, propose, remedies
+from underset.planner.changes import Change, Voice, without
+from underset.planner.remedies import Asking, _Bench, propose, remedies
 from underset.planner.search import Found, Limits, search
 from underset.setting.evaluate import Case
 from underset.setting.numbers import ZoneNumbers
-from underset.setting.result import Outcome, Plan, Remedy, Status
+from underset.setting.result import Evaluation, Outcome, Plan, Remedy, Status
 from underset.statics import Item, total
 
 
@@ -101,6 +102,23 @@ def test_remedies_come_by_rising_effort() -> None:
     efforts = [r.effort for r in found.remedies]
     assert efforts == sorted(efforts)
     assert len(efforts) >= 2
+
+
+def test_what_cures_all_by_itself_gets_no_second_change(monkeypatch: pytest.MonkeyPatch) -> None:
+    tried: list[tuple[str, ...]] = []
+
+    def told(bench: object, case: Case, start: Evaluation, changes: tuple[Change, ...]):
+        tried.append(tuple(c.kind for c in changes))
+        return frozenset() if tried[-1] == ("part-first",) else frozenset({"least_pad"})
+
+    both = frozenset({"least_pad", "pad_split"})
+    module = import_module("underset.planner.remedies")
+    monkeypatch.setattr(module, "stops_of", lambda evaluation: both)
+    monkeypatch.setattr(_Bench, "tried", told)
+    proposed("market-suv", "north", "suv-rear-axle-out")
+    assert ("part-first",) in tried
+    assert ("load-out",) in tried
+    assert all("part-first" not in kinds for kinds in tried if len(kinds) == 2)
 
 
 def test_the_same_question_gets_the_same_answer() -> None:
