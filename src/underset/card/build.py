@@ -89,7 +89,7 @@ def build_view(
         job=Fact(
             w.words["job"], about.job or ((shown.job if shown else "") or w.words["job.none"]), ""
         ),
-        spot=_spot(w, plan, shown),
+        spot=_spot(w, plan, shown, about.parked),
         heading=_heading(w, shown),
         seat=_seat(w, shown),
         rise=_rise(w, plan),
@@ -172,7 +172,8 @@ def _found_verdict(w: Writer, best: Evaluation) -> str:
 # --- where ----------------------------------------------------------------------------------------
 
 
-def _spot(w: Writer, plan: Plan, shown: Setting | None) -> Spot:
+def _spot(w: Writer, plan: Plan, shown: Setting | None, parked: bool) -> Spot:
+    """Where to stop, with its window; one that stands was judged there alone: no window is told."""
     if shown is None:
         return Spot(w.words["spot"], UNKNOWN_FIGURE, "", "")
     mark = plan.scene.mark if plan.scene else None
@@ -180,10 +181,12 @@ def _spot(w: Writer, plan: Plan, shown: Setting | None) -> Spot:
     distance = shown.spot - x
     low, high = shown.window[0] - x, shown.window[1] - x
     return Spot(
-        label=w.words["spot"],
+        label=w.words["spot.stands" if parked else "spot"],
         value=w.figures.length(abs(distance)),
         place=f"{_beyond_or_before(w, distance)} {name}",
-        window=f"{w.words['spot.window']} {_window(w, low, high)}",
+        window=w.words["spot.measured"]
+        if parked
+        else f"{w.words['spot.window']} {_window(w, low, high)}",
     )
 
 

@@ -62,6 +62,8 @@ WORDS: Final[dict[str, str]] = {
     "date.none": "ohne Datum",
     "spot": "Vorderachse anhalten",
     "spot.window": "Fenster",
+    "spot.stands": "Vorderachse steht",
+    "spot.measured": "wie gemessen",
     "spot.beyond": "hinter",
     "spot.before": "vor",
     "spot.column_line": "Säulenlinie",

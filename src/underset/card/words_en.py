@@ -63,6 +63,8 @@ WORDS: Final[dict[str, str]] = {
     "date.none": "no date given",
     "spot": "Stop the front axle",
     "spot.window": "window",
+    "spot.stands": "Front axle stands",
+    "spot.measured": "as measured",
     "spot.beyond": "past",
     "spot.before": "short of",
     "spot.column_line": "column line",

@@ -348,3 +348,10 @@ def test_what_is_not_known_of_all_arms_holds_at_no_corner(name: str, keys: set[s
     best = replace(plan.best, states=(asked, *plan.best.states[1:]))
     boxes = build_view(replace(plan, best=best), ABOUT).corners
     assert {b.status.key for b in boxes} == keys
+
+
+def test_a_vehicle_that_stands_is_told_no_window_that_nobody_proved() -> None:
+    planned, stood = (build_view(found(), replace(ABOUT, parked=p)).spot for p in (False, True))
+    assert planned.window.startswith("window ")
+    assert (stood.label, stood.window) == ("Front axle stands", "as measured")
+    assert (stood.value, stood.place) == (planned.value, planned.place)
