@@ -144,12 +144,15 @@ def _plan(setting: Setting, vehicle: VehicleNumbers, bay: BayNumbers) -> _Plan:
     )
 
 
-def tyres_in_L(vehicle: VehicleNumbers, pose: Pose, height: float) -> tuple[Polygon, ...] | None:
-    """Tyres as arms at `height` meet them, hanging wheels included; None when not given."""
+def tyres_in_L(
+    vehicle: VehicleNumbers, pose: Pose, height: float, *, standing: bool = False
+) -> tuple[Polygon, ...] | None:
+    """Tyres as arms at `height` meet them, on the floor or hanging; None when not given."""
     if vehicle.tyres is None:
         return None
     # Off the floor the wheels hang lower by the droop, so the arm meets them nearer the hub.
     droop = vehicle.droop if vehicle.droop is not None else inf
+    droop = 0.0 if standing else droop
     return tuple(
         tyre_rectangle(
             apply(pose, t.centre),
@@ -449,17 +452,23 @@ def _task(
     assert profile is not None and parked is not None and plan.tyres is not None
     head = plan.heads[plan.setting.arms.index(a)]
     radius = (head.width or 0.0) / 2
-    low, tip = [*plan.tyres, *beside], []
     stack = a.stack[-1].top - plan.setting.seat - a.screw
     top = max(s[2] for s in profile)
+
+    def wheels(height: float) -> tuple[Polygon, ...]:
+        # Decision: arms are swung in and out while the vehicle stands on its wheels; wheels that
+        # hang count in the final place alone.
+        return tyres_in_L(plan.vehicle, plan.pose, bay.seat_low + height, standing=True) or ()
+
+    low, tip = [*wheels(top), *beside], []
     for zone, outline in plan.zones or ():
         if zone.underside < bay.seat_low + top + gap or not zone.pass_under:
             low.append(outline)
         elif zone.underside < bay.seat_low + stack + gap:
             more = _wider_below(plan, a, radius, zone.underside - bay.seat_low - gap)
             tip.append(grown(outline, more) if more else outline)
-    if stack > plan.setting.seat + max(plan.tops) + (plan.vehicle.droop or 0.0) - bay.seat_low:
-        tip += tyres_in_L(plan.vehicle, plan.pose, bay.seat_low + stack) or ()
+    if stack > top:
+        tip += wheels(stack)
     goal = (a.swing, a.reach)
     start = (parked, arm.reach_low)
     return arm, start, goal, profile, radius, tuple(low), tuple(tip), gap
