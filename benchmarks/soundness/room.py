@@ -156,6 +156,8 @@ def _pad(setting: Data, shop: Data, corner: str, p: Data, pose: Any) -> list[str
     if width is None:
         return [f"{corner}: needs the pad's width"]
     pad, told = Point(s["pad_m"]), []
+    for tyre in tyres(shop["vehicle"], pose, sure(p["up"])) or ():
+        told += [f"{corner}: pad at a tyre"] if pad.distance(tyre) - width / 2 < gap - EPS else []
     for zone in shop["vehicle"]["zones"]:
         voltage = zone.get("high_voltage") or zone["kind"] == "battery"
         above = low(zone["underside"]) >= sure(p["up"]) + EPS and not voltage

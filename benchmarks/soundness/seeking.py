@@ -426,7 +426,12 @@ def _stands(s: Sought, o: Options, seat: float, stack: list[str]) -> np.ndarray:
             part = np.flatnonzero(good & (o.reach > behind))
             raw = outlines(arm, o.tip[part], o.u[part], o.reach[part], behind)
             good[part] &= ~_near(outline, _back(raw, o.at[part]), 0.0)
-    return good & _on_top(s, o, stack)
+    good &= _on_top(s, o, stack)
+    half = (value(s.facts["adapters"][stack[-1]].get("width")) or 0.0) / 2
+    tips = shapely.points(o.tip - np.column_stack([o.at, np.zeros(len(o.at))]))
+    for tyre in tyres(car, (0.0, 0.0, turn), sure(s.points[o.corner]["up"])) or ():
+        good &= ~_near(tyre, tips, gap + half)
+    return good
 
 
 def _back(shapes: np.ndarray, spots: np.ndarray) -> np.ndarray:

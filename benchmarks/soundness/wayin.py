@@ -90,14 +90,15 @@ def _task(setting: Data, shop: Data, corner: str, worst: bool) -> Task | str:
         return "needs parked swing, pad width, profile and zones"
     rows = sorted((sure(t["from_tip"]), sure(t["half_width"]), sure(t["top"])) for t in profile)
     pose, lowest = pose_of(setting), sure(bay["seat"]["lowest"])
-    wheels = tyres(car, pose, lowest + max(t for _, _, t in rows), hanging=False, worst=worst)
-    if wheels is None:
+    fixed, top = lengths(shop, s["stack"])[0], max(t for _, _, t in rows)
+    wheels = tyres(car, pose, lowest + top, hanging=False, worst=worst)
+    taller = tyres(car, pose, lowest + max(top, fixed), hanging=False, worst=worst)
+    if wheels is None or taller is None:
         return "needs the tyres"
     gap, goal = shop["policy"]["gap_arm"], (math.radians(s["swing_deg"]), s["reach_m"])
     start = (parked, sure(arm["reach_low"]))
     name = s["arm"]
-    parts, tip = [(0.0, shapely.union_all(wheels))], list(wheels)
-    fixed, _ = lengths(shop, s["stack"])
+    parts, tip = [(0.0, shapely.union_all(wheels))], list(taller)
     for zone in zones:
         outline, room = placed(zone["outline"], pose), low(zone["underside"]) - lowest - gap
         behind = 0.0 if not zone.get("pass_under", True) else _from(rows, room, worst)
