@@ -117,3 +117,14 @@ def test_a_lead_keeps_a_plan_by_a_button(program: TestClient, shop: Shop, page: 
     assert "/card.pdf" in entry
     reader = client_of(shop, person="")
     assert "/plan/keep" not in reader.get(page).text
+
+
+def test_a_german_card_is_german_throughout_now_and_later(program: TestClient) -> None:
+    """Hold points and steps too, of a plan of now and of one made again from the book."""
+    name = kept(program, "keep-key-seven")["id"]
+    program.cookies.set("underset-language", "de")
+    for path in ("/api/v1/card?vehicle=harbour-hatch&bay=north&", f"/api/v1/plans/{name}/card?"):
+        card = program.get(f"{path}kind=html").text
+        for german, english in (("Platz frei", "Bay clear"), ("wie es steht", "as it stands")):
+            assert german in card
+            assert english not in card
