@@ -233,3 +233,5 @@ def test_a_refusal_tells_field_value_and_what_may_stand_there(
 def test_a_profile_may_stand_still_but_not_go_back() -> None:
     check_profile((STATION, STATION, (0.0, 0.06, 0.0, 0.0)))
     check_profile(((0.0, 0.0, 0.0, 0.0),))
+    with pytest.raises(InputError, match="from_tip"):
+        check_profile(((0.1, 0.05, 0.0, -0.05), STATION))
