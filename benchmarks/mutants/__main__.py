@@ -3,6 +3,7 @@
     python -m benchmarks.mutants                  draw 400 changes (seed 20261125) and try each
     python -m benchmarks.mutants --again          try those once more that no test found
     python -m benchmarks.mutants --show           print the changes that no test found
+    python -m benchmarks.mutants --only loads._tip --keep build/tip.jsonl
     python -m benchmarks.mutants --control        try each with nothing changed: no test may fail
     python -m benchmarks.mutants --setting 20 --geometry 0 --statics 0 --seed 7 --keep build/x.jsonl
 
@@ -29,7 +30,7 @@ os.environ.update(OPENBLAS_NUM_THREADS="1", OMP_NUM_THREADS="1", MKL_NUM_THREADS
 sys.path[:0] = [str(Path(__file__).resolve().parents[2] / part) for part in ("", "src")]
 
 from benchmarks.mutants import runner  # noqa: E402
-from benchmarks.mutants.changes import PARTS, ROOT, Change, draw  # noqa: E402
+from benchmarks.mutants.changes import PARTS, ROOT, Change, draw, named  # noqa: E402
 
 SAME = Path(__file__).parent / "same.toml"
 Row = dict[str, Any]
@@ -39,7 +40,10 @@ def main() -> int:
     """Try the changes and print how many are found."""
     told = options()
     kept = {row["name"]: row for row in read(told.keep)}
-    drawn = [c for part in PARTS for c in draw(part, getattr(told, part), told.seed)]
+    if told.only:
+        drawn = named(told.only)
+    else:
+        drawn = [c for part in PARTS for c in draw(part, getattr(told, part), told.seed)]
     if told.control:
         drawn = [replace(c, now=c.was) for c in drawn]
     if told.show:
@@ -64,9 +68,10 @@ def options() -> argparse.Namespace:
     for part, count in zip(PARTS, (100, 100, 200), strict=True):
         about.add_argument(f"--{part}", type=int, default=count)
     about.add_argument("--seed", type=int, default=20261125)
-    about.add_argument("--most", type=float, default=math.inf, help="seconds of tests per change")
+    about.add_argument("--most", type=float, default=20.0, help="seconds of tests per change")
     about.add_argument("--keep", type=Path, default=ROOT / "build" / "mutants.jsonl")
     about.add_argument("--tests", nargs="*", default=runner.TESTS)
+    about.add_argument("--only", help="every change of the functions with this in their names")
     about.add_argument("--again", action="store_true")
     about.add_argument("--control", action="store_true")
     about.add_argument("--show", action="store_true")

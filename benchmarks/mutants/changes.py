@@ -142,6 +142,12 @@ def draw(part: str, count: int, seed: int) -> list[Change]:
     return list(drawn.values())
 
 
+def named(text: str) -> list[Change]:
+    """Every change of a function whose name (setting.loads._tip) holds this text."""
+    found = {c.name: c for m in files() for c in changes(m) if text in c.name and compiles(c)}
+    return list(found.values())
+
+
 # --- where ----------------------------------------------------------------------------------------
 
 Function = ast.FunctionDef | ast.AsyncFunctionDef

@@ -60,9 +60,11 @@ def borne(
     push = PushCase("pull", 200.0, UP + up, direction, place)
     check = checks(car, (push,), friction=friction)["job_push"]
     assert check.demand is not None
-    told = {name: value for name, value, _ in check.inputs}
-    assert told["force borne"] == pytest.approx(check.demand * 200.0)
-    assert told["height above the pads"] == pytest.approx(up)
+    names, values, units = zip(*check.inputs, strict=True)
+    assert names == ("force of the step", "force borne", "height above the pads")
+    assert values == pytest.approx((200.0, check.demand * 200.0, up))
+    assert units == ("N", "N", "m")
+    assert check.note == ("push of the step", "pull")
     return check.demand * 200.0
 
 
@@ -85,6 +87,7 @@ def test_off_the_middle_the_lighter_pad_empties_first() -> None:
     """
     off = car(-1.04, 0.1)
     assert borne(AHEAD, 1.0, car=off) == pytest.approx(W * (0.44 - 0.1 * 1.48 / 1.44))
+    assert borne(AHEAD, 0.5, car=off) == pytest.approx(W * (0.44 - 0.1 * 1.48 / 1.44) / 0.5)
     assert borne(BACK, 1.0, car=off) == pytest.approx(W * (1.04 - 0.1 * 1.48 / 1.44))
     assert borne(LEFT, 1.0, car=off) == pytest.approx(W * (0.62 - 0.3 * 1.44 / 1.48))
 
@@ -94,6 +97,9 @@ def test_below_the_pads_a_push_turns_the_other_way() -> None:
     off = car(-1.04)
     assert borne(AHEAD, -0.1, (-1.04, 0.0), car=off) == pytest.approx(W * 1.04 / 0.1)
     assert borne(BACK, -0.1, (-1.04, 0.0), car=off) == pytest.approx(W * 0.44 / 0.1)
+    aside = car(y=0.1)
+    assert borne(LEFT, -0.1, (MIDDLE, 0.1), car=aside) == pytest.approx(W * 0.82 / 0.1)
+    assert borne(RIGHT, -0.1, (MIDDLE, 0.1), car=aside) == pytest.approx(W * 0.62 / 0.1)
 
 
 def test_any_direction_is_the_worst_of_all() -> None:
@@ -154,6 +160,20 @@ def test_the_lever_of_a_push(direction: Direction | None, place: object, expecte
     assert lever(direction, place) == pytest.approx(expected)
 
 
+@pytest.mark.parametrize("y", [0.1, -0.1])
+def test_a_lever_is_counted_from_the_cg(y: float) -> None:
+    """Anywhere across the vehicle: half its width, and as much more as the CG stands aside."""
+    assert lever(AHEAD, (MIDDLE, 0.4), car(y=y)) * turning(y) == pytest.approx(0.4 - y)
+    assert lever(AHEAD, (MIDDLE, None), car(y=y)) * turning(y) == pytest.approx(0.87 + 0.1)
+
+
+def turning(y: float) -> float:
+    """Mean distance of the load from a CG aside, against that from the middle."""
+    left, right = 0.5 + y / 1.44, 0.5 - y / 1.44
+    mean = left * hypot(0.74, 0.72 - y) + right * hypot(0.74, 0.72 + y)
+    return mean / FAR
+
+
 def test_the_farther_end_counts() -> None:
     assert lever(LEFT, None, car(outline=(0.5, -3.4, 0.87))) == pytest.approx(3.4 - 1.34)
 
@@ -180,6 +200,11 @@ def test_without_an_outline_the_lever_is_the_least_it_can_be() -> None:
     slides = checks(bare, friction=0.01)["push_slide"]
     assert slides.status is Status.STOPS
     assert slides.demand == pytest.approx(1.0 / (1.0 / (0.01 * W) + 1.34 / (0.01 * W * FAR)))
+    push = PushCase("pull", 200.0, UP, None, (MIDDLE - 0.5, None))
+    stops = checks(bare, (push,), friction=0.01)["job_push"]
+    assert stops.demand == pytest.approx(0.01 * W / (1.0 + 0.5 / FAR) / 200.0)
+    ahead = checks(car(-1.0, outline=None), friction=0.001)["push_slide"]
+    assert {name: value for name, value, _ in ahead.inputs}["lever"] == pytest.approx(1.6)
 
 
 @pytest.mark.parametrize(
@@ -219,7 +244,9 @@ def test_a_push_down_between_the_pads_lifts_nothing() -> None:
 
 
 def test_a_push_up_nobody_knows_where() -> None:
-    assert vertical(1.0, MIDDLE, None).status is Status.NOT_KNOWN
+    found = vertical(1.0, MIDDLE, None)
+    assert found.status is Status.NOT_KNOWN
+    assert found.note == ("place of the push not given", "lever")
     push = PushCase("lever", 200.0, 0.5, (0.0, 0.0, 1.0), None)
     assert checks(car(), (push,))["job_push"].status is Status.NOT_KNOWN
 
@@ -404,6 +431,12 @@ def test_on_a_trapezoid_warp_takes_grip_against_turning() -> None:
     turn = 2.14 / (1.0 / plain - 1.0 / (0.5 * W))
     less = turn - 0.5 * alpha * abs(moved)
     assert warped["push_slide"].demand == pytest.approx(1.0 / (1.0 / (0.5 * W) + 2.14 / less))
+
+
+def test_where_warp_takes_all_the_grip_nothing_holds_against_turning() -> None:
+    stiff = car(-1.0, 0.3, point_sets=(skew(),), twist=(1.0e15, 1.0e15))
+    found = checks(stiff, friction=0.5, **springs(level_pad=0.5))["push_slide"]
+    assert found.demand == 0.0
 
 
 def test_points_off_their_places_spread_the_loads() -> None:
