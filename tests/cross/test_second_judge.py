@@ -209,3 +209,14 @@ def test_a_limit_is_put_where_the_demand_is(way: Callable[..., bool]) -> None:
     case, plan = usable_case()
     made = copy.deepcopy(case)
     assert way(made, plan, 1.0) is (made != case)
+
+
+def test_the_plain_search_meets_a_window_of_no_width() -> None:
+    case = drawn(94, 227)
+    plan, shop, _ = planned(case)
+    assert plan is not None and shop is not None
+    low, high = plan["setting"]["window_m"]
+    assert high - low < 1e-9
+    found = settled(facts_of(case, shop), np.random.default_rng(1))
+    assert found is not None
+    assert abs(found["spot_m"] - low) < 1e-6
