@@ -48,7 +48,7 @@ HOW_DE: Final[dict[str, str]] = {
     "under": "Von unten ansehen: Umriss und Höhe von allem, was unter die Schweller hängt.",
     "doors": "Bandmaß: Scharnier, Länge des Blatts, größte Öffnung jeder Tür.",
     "flange": "Messschieber am Falz jedes Punkts: Dicke und Tiefe.",
-    "head": "Messschieber an der Auflage des Kopfs; nach Rändern oder Nocken sehen, die daraus aufragen.",
+    "head": "Messschieber an der Auflage des Kopfs; nach Rändern oder Nocken sehen.",
     "arms": "Bandmaß an jedem Arm: halbe Breite, Ober- und Unterkante gegen die Telleraufnahme.",
     "parked": "Winkelmesser an jedem Arm in Ruhestellung, von gerade einwärts.",
     "teeth": "Einen Arm setzen, seinen Schwenkwinkel messen: jeder Zahn genügt.",

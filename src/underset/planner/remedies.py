@@ -1,8 +1,10 @@
 """What would make it work: the smallest changes after which the judge finds a usable setting.
 
 Every remedy was judged again with its change before it is shown: on the setting that came nearest,
-or by a new search where windows or stacks change. Work is counted in judged settings, not in
-seconds, so that the same question always gets the same answer; a count that runs out is told.
+or by a new search where windows or stacks change. Where a change leaves nothing that stops but
+something that is not known, it is shown after the others, as incomplete, with what is still asked.
+Work is counted in judged settings, not in seconds, so that the same question always gets the same
+answer; a count that runs out is told.
 """
 
 from __future__ import annotations
@@ -31,6 +33,7 @@ from underset.setting.bearing import bearing_checks, bearing_status
 from underset.setting.evaluate import Case, evaluate, with_ways
 from underset.setting.numbers import AdapterNumbers
 from underset.setting.result import Evaluation, Outcome, Plan, Remedy, Setting, Status
+from underset.setting.wording import title
 
 WORK = 260  # settings judged for one refused plan: about two seconds
 WAY = 8  # a way in costs as much as so many settings
@@ -76,7 +79,7 @@ def propose(cases: Sequence[Case], plan: Plan, asking: Asking | None = None) -> 
     asked = asking or Asking()
     if plan.outcome not in (Outcome.NONE, Outcome.INCOMPLETE):
         return Proposals(())
-    bench = _Bench(asked)
+    bench = _Bench(asked, doubtful=plan.outcome is Outcome.NONE)
     bench.widen(cases)
     for case in sorted(cases, key=bench.distance):
         bench.mend(case)
@@ -90,14 +93,20 @@ def propose(cases: Sequence[Case], plan: Plan, asking: Asking | None = None) -> 
 
 def _rank(r: Remedy) -> tuple[object, ...]:
     slack = -round(r.evaluation.least_slack, 3) if r.evaluation else 0.0
-    return r.effort, r.outcome is not Outcome.FOUND, slack, r.bay, r.text
+    doubtful = r.evaluation is not None and not r.evaluation.usable
+    return doubtful, r.effort, r.outcome is not Outcome.FOUND, slack, r.bay, r.text
 
 
 @dataclass(slots=True)
 class _Bench:
-    """Changes are tried here; work left, what was found, and whether something was left out."""
+    """Changes are tried here; work left, what was found, and whether something was left out.
+
+    `doubtful`: whether a change that leaves something not known is worth showing, as it is where
+    something stops today.
+    """
 
     asked: Asking
+    doubtful: bool = False
     found: list[Remedy] = field(default_factory=list)
     abroad: dict[str, str] = field(default_factory=dict)
     spent: int = 0
@@ -110,15 +119,24 @@ class _Bench:
         return self.spent < self.asked.work
 
     def keep(self, change: Change | str, text: str, evaluation: Evaluation, effort: int) -> None:
-        """A change that works."""
+        """A change after which nothing stops."""
         kind = change if isinstance(change, str) else change.kind
         bay, say = evaluation.setting.bay, self.asked.voice
         if bay in self.abroad:
             there = say("bay", bay=self.abroad[bay], heading=say(evaluation.setting.heading))
             kind, effort = f"bay+{kind}", effort + EFFORT["bay"]
             text = say("both", first=there, second=text)
+        outcome = Outcome.FOUND if evaluation.usable else Outcome.INCOMPLETE
+        if outcome is Outcome.INCOMPLETE:
+            text = say("unclear", change=text, checks=_unknowns(evaluation, say.language))
         if all(r.text != text or r.bay != bay for r in self.found):
-            self.found.append(Remedy(kind, text, effort, Outcome.FOUND, bay, evaluation))
+            self.found.append(Remedy(kind, text, effort, outcome, bay, evaluation))
+
+    def nothing_stops(self, evaluation: Evaluation | None) -> bool:
+        """Whether a setting is usable, or would be but for what is not known."""
+        if evaluation is None or evaluation.usable:
+            return evaluation is not None
+        return self.doubtful and evaluation.status is Status.NOT_KNOWN
 
     # --- elsewhere -------------------------------------------------------------------------------
 
@@ -142,11 +160,12 @@ class _Bench:
                 self.keep("bay", text, best, EFFORT["bay"])
 
     def searched(self, case: Case, limits: Limits) -> Evaluation | None:
-        """The best usable setting of a search elsewhere; bounded by itself, so not counted."""
+        """The best setting of a search elsewhere; bounded by itself, so not counted."""
         found = search([case], limits)
         self.cut = self.cut or (found.at_limit and not found.choices)
         choices = proved(case, found)
-        return choices[0].evaluation if choices else None
+        best = choices[0].evaluation if choices else found.best_unclear()
+        return best if self.nothing_stops(best) else None
 
     # --- in this bay -----------------------------------------------------------------------------
 
@@ -209,7 +228,7 @@ class _Bench:
         judged = with_ways(changed, judged)
         if judged.status is Status.STOPS:  # arms blocked on their way in: elsewhere they may not be
             return self.tried_anew(case, changes)
-        if judged.usable:
+        if self.nothing_stops(judged):
             least = tuple(self.least(case, start, changes, c) for c in changes)
             self.told(_applied(case, least), least, start.setting)
         return stops_of(judged)
@@ -221,8 +240,8 @@ class _Bench:
         changed = _applied(case, changes)
         found = search([changed], Limits(candidates=TRIED, choices=1))
         self.spent += found.count + WAY * (1 + found.blocked)
-        if found.choices:
-            best = found.ranked()[0].evaluation
+        best = found.ranked()[0].evaluation if found.choices else found.best_unclear()
+        if best is not None and self.nothing_stops(best):
             least = tuple(self.least(case, best, changes, c) for c in changes)
             self.told(_applied(case, least), least, best.setting)
             return frozenset()
@@ -231,8 +250,10 @@ class _Bench:
 
     def told(self, changed: Case, changes: tuple[Change, ...], setting: Setting) -> None:
         """Show changes that work, in the amounts found, with the window proved as in a plan."""
-        judged = verified(changed, evaluate(changed, setting))
-        if not judged.usable:
+        judged = evaluate(changed, setting)
+        if judged.usable:
+            judged = verified(changed, judged)
+        if not self.nothing_stops(judged):
             return
         say = self.asked.voice
         texts = [c.tell(judged.setting) for c in changes]
@@ -305,6 +326,13 @@ class _Bench:
                 details=(("how", telling.missing.how),),
             )
         )  # fmt: skip
+
+
+def _unknowns(evaluation: Evaluation, language: str) -> str:
+    """Titles of the checks that are not known, the first three of them."""
+    unknown = [c.name for c in evaluation.checks if c.status is Status.NOT_KNOWN]
+    titles = [title(name, language) for name in dict.fromkeys(unknown)]
+    return ", ".join([*titles[:3], *(["…"] if len(titles) > 3 else [])])
 
 
 def stops_of(evaluation: Evaluation) -> frozenset[str]:

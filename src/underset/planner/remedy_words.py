@@ -20,6 +20,7 @@ REMEDIES_EN: Final[dict[str, str]] = {
     "to {high}, after “{after}”; it takes {least} to {most}.",
     "measure": "Measure {field} of {record}: in {part} of its present range the setting is usable.",
     "both": "{first} And: {second}",
+    "unclear": "{change} Nothing stops then; still not known: {checks}.",
     "left": "{amount} left",
     "right": "{amount} right",
     "nose-in": "nose in",
@@ -43,6 +44,7 @@ REMEDIES_DE: Final[dict[str, str]] = {
     "measure": "{field} von {record} messen: in {part} des jetzigen Bereichs ist die Stellung "
     "verwendbar.",
     "both": "{first} Und: {second}",
+    "unclear": "{change} Dann spricht nichts dagegen; noch nicht bekannt: {checks}.",
     "left": "{amount} links",
     "right": "{amount} rechts",
     "nose-in": "vorwärts",

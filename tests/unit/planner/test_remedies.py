@@ -11,7 +11,7 @@ from tests.judge_cases import bay, head, plain_case, points, spacer, vehicle
 from tests.sample_cases import case, searched, workshop
 from underset.job.states import states_of
 from underset.planner.changes import Change, Voice, without
-from underset.planner.remedies import Asking, _Bench, propose, remedies
+from underset.planner.remedies import Asking, Proposals, _Bench, propose, remedies
 from underset.planner.search import Found, Limits, search
 from underset.setting.evaluate import Case
 from underset.setting.numbers import ZoneNumbers
@@ -80,6 +80,33 @@ def test_missing_spacers_are_asked_for_by_number() -> None:
     assert any("4 × Heavy spacer" in t for t in texts)
     for remedy in found.remedies:
         assert remedy.evaluation is None or remedy.evaluation.usable
+
+
+def test_what_cures_but_for_a_question_nobody_asked_is_shown_as_incomplete() -> None:
+    """Once one unanswered question hid every remedy."""
+    asked = dict(case("island-minibus", "yard").intake)
+    less = replace(
+        case("island-minibus", "yard"),
+        intake=tuple((q, "not asked" if q == "rust_at_points" else a) for q, a in asked.items()),
+    )
+    found = search([less])
+    asking = Asking(found={"yard": found}, voice=Voice("metric", "de"))
+    told = propose([less], refused(found), asking).remedies
+    assert told and all(r.outcome is Outcome.INCOMPLETE for r in told)
+    remedy = next(r for r in told if r.kind == "adapter")
+    assert remedy.text.startswith("4 × Heavy spacer")
+    assert remedy.text.endswith("noch nicht bekannt: Gefragt: Rost an den Punkten.")
+    assert remedy.evaluation is not None
+    assert remedy.evaluation.status is Status.NOT_KNOWN
+    # Where nothing stops today, no change is shown that leaves the same question open.
+    hatch = replace(case("harbour-hatch", "north"), intake=less.intake)
+    unclear = search([hatch])
+    elsewhere = [replace(case("harbour-hatch", "south"), intake=less.intake)]
+    plan = refused(unclear)
+    assert plan.outcome is Outcome.INCOMPLETE
+    assert propose([hatch], plan, Asking(found={"north": unclear}, elsewhere=elsewhere)) == (
+        Proposals(())
+    )
 
 
 def test_a_stand_is_proposed_for_a_later_state() -> None:
