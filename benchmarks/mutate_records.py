@@ -9,6 +9,9 @@ of those that can be read some are planned, in a bay where the value counts, and
 the setting that the sound records lead to, every check that a figure goes into is worked out again
 without that figure: it must then not hold, or STANDS_IN says what stands in for it.
 
+Slips of the pen (ten times, a tenth, a figure read in the other system of units) are listed by the
+kinds of field where neither an error nor a remark tells of them: an inspector should know these.
+
 Never allowed, and listed as findings: a trace, an error that does not tell field, value and what
 may stand there, a check that holds without its figure, a refusal without a reason.
 """
@@ -48,6 +51,7 @@ from underset.records import (
     read_workshop,
     validated,
 )
+from underset.records.plausibility.shop import shop_complaints
 from underset.records.reading import policy_of
 from underset.setting import Check, Outcome, Setting, Status, evaluate, standing_on_file
 from underset.units import UNITS
@@ -318,7 +322,7 @@ def try_one(count: Count, place: str, way: Way, fault: str, value: Any, *, plan:
     try:
         shop, record = shop_with(place, spoilt(place, way, value))
     except InputError as error:
-        lacks = incomplete(error, way, value)
+        lacks = "" if told_elsewhere(error, place) else incomplete(error, way, value)
         if lacks:
             count.finding(place, way, fault, f"the error lacks {lacks}: {error}")
         return "error"
@@ -337,6 +341,12 @@ def try_one(count: Count, place: str, way: Way, fault: str, value: Any, *, plan:
     except Exception as error:  # noqa: BLE001
         count.finding(place, way, fault, f"trace when planned: {type(error).__name__} {error}")
         return "trace"
+
+
+def told_elsewhere(error: InputError, place: str) -> bool:
+    """Whether other records tell it, each with its file: they name what is no longer there."""
+    errors = getattr(error, "errors", (error,))
+    return all(e.place and e.place != place and "on file are" in e.allowed for e in errors)
 
 
 def incomplete(error: InputError, way: Way, value: Any) -> str:
@@ -438,6 +448,9 @@ STANDS_IN: tuple[tuple[str, str], ...] = (
     ("vehicles: sizes.track_", "the mass and balance of " + _CLASS),
     ("vehicles: sizes.sill_height", "a push at the roof, which does more"),
     ("vehicles: suspension.droop_", "tyres taken at their widest"),
+    ("bays: plate.drive_through", "the gap between the columns as they stand on file"),
+    ("jobs: steps.aft", "a push at the far end of the vehicle, the worst place"),
+    ("workshop: today", "the day of the computer; it is given for a sample only"),
     ("jobs: steps.seat", "a step without a height asks for none"),
     ("jobs: steps.tyre_clearance", "the policy's clearance at the first hold point"),
 )
@@ -449,6 +462,64 @@ def stands_in(kind: str) -> str:
 
 
 # --- the sweep ------------------------------------------------------------------------------------
+
+
+def slips(value: Any) -> dict[str, Any]:
+    """Slips of the pen that leave a figure readable: a decimal place, the other system of units."""
+    read = quantity(value)
+    if read is None or not float(read[1]):
+        return {}
+    number, tol, unit = float(read[1]), read[2], read[3]
+    found = {"ten times": number * 10, "a tenth": number / 10}
+    other = {"mass": "lb", "length": "in", "force": "lbf"}.get(UNITS[unit][0])
+    if other and other != unit:
+        ratio = UNITS[unit][1] / UNITS[other][1]
+        found |= {"the other system's figure": number * ratio}
+    return {name: f"{x:.6g}{tol} {unit}" for name, x in found.items()}
+
+
+def unnoticed() -> dict[tuple[str, str], tuple[int, int]]:
+    """By kind of field and slip: how many pass without an error or a remark, of how many."""
+    found: dict[tuple[str, str], tuple[int, int]] = {}
+    for place in places():
+        for way, value in values(_data(place)):
+            for slip, bad in slips(value).items():
+                key = (kind_of(place, way), slip)
+                quiet, tried = found.get(key, (0, 0))
+                found[key] = (quiet + passes(place, way, bad), tried + 1)
+    return found
+
+
+def passes(place: str, way: Way, bad: Any) -> bool:
+    """Whether a value is taken as if nothing were wrong with it."""
+    try:
+        shop, record = shop_with(place, spoilt(place, way, bad))
+    except InputError:
+        return False
+    if set(_looks(record)) - set(_looks(_sound_record(place))):
+        return False
+    return not set(_shop_looks(shop)) - _sound_shop_looks()
+
+
+def _shop_looks(shop: Workshop) -> Iterator[tuple[str, str, str]]:
+    yield from ((c.place, c.field, str(c.looks)) for c in shop_complaints(shop))
+
+
+@functools.cache
+def _sound_shop_looks() -> set[tuple[str, str, str]]:
+    return set(_shop_looks(sample()))
+
+
+def told_slips() -> list[str]:
+    """What nobody notices, as lines of text."""
+    found = unnoticed()
+    lines = []
+    for kind in sorted({k for k, _ in found}):
+        parts = [f"{s} {q} of {n}" for (k, s), (q, n) in sorted(found.items()) if k == kind and q]
+        if parts:
+            lines.append(f"  {kind}: {', '.join(parts)}")
+    quiet, tried = (sum(x[i] for x in found.values()) for i in (0, 1))
+    return [f"{tried:,} slips of the pen, {quiet:,} unnoticed, by kind of field:", *lines]
 
 
 def sweep(share: float, seed: int, take: Callable[[random.Random], bool] | None = None) -> Count:
@@ -514,6 +585,7 @@ def main(arguments: list[str]) -> int:
     count = sweep(plans, int(seed), lambda rng: rng.random() < some)
     print(f"{some:.0%} of the values, {plans:.0%} of what can be read planned, seed {seed:g}")
     print("\n".join(table(count)))
+    print("\n" + "\n".join(told_slips()))
     print(f"\n{count.removed} figures taken out at the sound setting. What stood in for one:")
     for (kind, check), n in sorted(count.stood_in.items()):
         print(f"  {kind} in {check} ({n}): {stands_in(kind) or 'NOTHING'}")

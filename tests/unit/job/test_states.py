@@ -138,3 +138,15 @@ def test_a_lid_nobody_measured_stays_open_and_is_not_known() -> None:
 def test_an_opening_that_is_not_there_is_told() -> None:
     with pytest.raises(InputError, match="openings are"):
         states({"kind": "open", "what": "sun roof"})
+
+
+def test_a_table_that_would_lift_the_vehicle_is_told_with_its_step() -> None:
+    """Found by faulty records: it ended in an error about a mass that nobody had given."""
+    table = {"kind": "table push", "label": "jack", "aft": "300 mm", "side": "0 mm"}
+    with pytest.raises(InputError) as told:
+        states({**table, "force": "900 kN"})
+    assert told.value.message.startswith("step 1 (table push): force: received '900 kN'; less than")
+    stand = {"kind": "stand set", "id": "rear", "aft": "300 mm", "side": "0 mm"}
+    with pytest.raises(InputError, match="step 2 \\(table push\\): force"):
+        states({**stand, "preload": "6 kN"}, {**table, "force": "7 kN"})
+    assert len(states({**table, "force": "7 kN"})) == 2

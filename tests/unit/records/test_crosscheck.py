@@ -9,6 +9,7 @@ import pytest
 
 from tests.record_cases import changed, model_of, quayside
 from underset.errors import InputErrors
+from underset.geometry.strips import convex_pieces
 from underset.records import (
     Adapter,
     Bay,
@@ -21,6 +22,7 @@ from underset.records import (
     validated,
     within,
 )
+from underset.records.outline import meets_itself
 
 HATCH, NORTH = "vehicles/harbour-hatch.toml", "bays/north.toml"
 JOB, PEG = "jobs/hatch-engine-out.toml", "adapters/peg-head.toml"
@@ -45,6 +47,7 @@ def fields(place: str, changes: dict[str, Any]) -> list[str]:
         (HATCH, {"lids.0.id": "front-left"}, ["doors and lids"]),
         (HATCH, {"components.1.id": "engine-and-gearbox"}, ["components"]),
         (HATCH, {"stand_places.1.id": "front-subframe"}, ["stand_places"]),
+        (HATCH, {"zones.0.outline.2.1": "-880 mm"}, ["zones[0].outline"]),
         (NORTH, {"columns.1.side": "left"}, ["columns"]),
         (NORTH, {"seat.highest": "90 mm"}, ["seat.highest"]),
         *((NORTH, {"plate.split_high": text}, ["plate.split_high"])
@@ -175,3 +178,22 @@ def test_a_bay_is_no_vehicle() -> None:
     assert {"columns", "arms", "seat", "plate"} <= {e.field for e in caught.value.errors}
     with pytest.raises(InputErrors, match="table"):
         validated(Bay, [1, 2])
+
+
+@pytest.mark.parametrize(
+    ("corners", "meets"),
+    [
+        ([(0, 0), (1, 0), (1, 1), (0, 1)], False),
+        ([(0, 0), (1, 1), (1, 0), (0, 1)], True),  # a bow tie
+        ([(0, 0), (2, 0), (2, 2), (1, 1), (0, 2)], False),  # a notch
+        ([(0, 0), (2, 0), (2, 2), (1, 0), (0, 2)], True),  # a notch that touches the far side
+        ([(0, 0), (2, 0), (2, 2), (1, 1), (0, 2), (0, 0)], False),  # closed by hand
+        ([(0, 0), (1, 0), (2, 0)], False),
+        ([(0, 0), (2, 0), (1, 0), (3, 0)], True),  # back along itself
+        ([(0, 0), (1, 0), (1, 0), (1, 1), (0, 1)], False),
+    ],
+)
+def test_an_outline_says_what_lies_inside(corners: list[tuple[float, float]], meets: bool) -> None:
+    assert meets_itself(corners) is meets
+    if not meets and len(corners) > 3:
+        assert convex_pieces(tuple(corners))

@@ -41,7 +41,7 @@ NEEDED = {
     "vehicle sizes.height": {"overhead", "push_tip", "push_unload"},
     "vehicle suspension.droop_front": {"overhead"},
     "vehicle suspension.droop_rear": {"overhead"},
-    "vehicle roof_load_height": {"overhead"},
+    "vehicle roof_load_height": {"overhead", "push_tip", "push_unload"},
     "vehicle zones": {"arm_zone", "pad_zone", "way_in"},
     "vehicle doors": {"door"},
     "vehicle special_adapter": {"special_adapter"},

@@ -11,11 +11,12 @@ from underset.records.vehicle import Contact
 from underset.units import Quantity
 
 _HEIGHT: Final = Bound(0.008, 0.4, PRACTICE)
-_TRAVEL: Final = Bound(0.005, 0.0765, PRACTICE)  # a screw pad travels up to about 76 mm (3 in)
+_TRAVEL: Final = Bound(0.012, 0.0765, PRACTICE)  # a screw pad travels up to about 76 mm (3 in)
 _THREAD: Final = Bound(0.001, 0.010, PRACTICE)
 _WIDTH: Final = Bound(0.015, 0.30, PRACTICE)
+_DEPTH: Final = Bound(0.008, 0.06, PRACTICE)
 _SLOT: Final = Bound(0.003, 0.05, PRACTICE)
-_RATING: Final = Bound(300.0, 6000.0, PRACTICE)
+_RATING: Final = Bound(300.0, 4000.0, PRACTICE)
 _PEG: Final = 0.07  # m: wider contacts enter no peg hole, common practice
 
 
@@ -25,6 +26,7 @@ def adapter_complaints(adapter: Adapter) -> Iterator[Complaint]:
     yield from _screw(adapter)
     yield from outside("width", adapter.width, _WIDTH, "width of a contact")
     yield from outside("slot", adapter.slot, _SLOT, "width of a slot for a flange")
+    yield from outside("slot_depth", adapter.slot_depth, _DEPTH, "depth of a slot for a flange")
     yield from outside("rating", adapter.rating, _RATING, "rating of one piece", "mass")
     yield from _contact(adapter)
 
@@ -35,6 +37,8 @@ def _screw(a: Adapter) -> Iterator[Complaint]:
         slip = "total height typed in for the travel, or cm for inches"
         remedy = "Measure from fully in to fully out."
         yield Complaint("travel", a.travel.text, looks, slip, remedy, _TRAVEL.source)
+    elif a.role != "spacer" and isinstance(a.travel, Quantity) and a.travel.value > 0.0:
+        yield from outside("travel", a.travel, _TRAVEL, "travel of a screw")
     yield from outside("thread", a.thread, _THREAD, "rise of one turn")
     if a.role == "spacer" and isinstance(a.travel, Quantity) and a.travel.value > 0.0:
         looks = "a spacer has no screw"

@@ -35,7 +35,22 @@ _CEILING: Final = Bound(2.4, 12.0, PRACTICE)
 _FREE: Final = Bound(0.8, 30.0, PRACTICE)
 _SPEED: Final = Bound(0.008, 0.12, PRACTICE)
 _HALF_WIDTH: Final = Bound(0.02, 0.25, PRACTICE)
+_CG: Final = Bound(-1.2, 1.2, PRACTICE)
+_WIDTH: Final = Bound(1.6, 3.2, PRACTICE)
+_WHEELBASE_LOW: Final = Bound(1.2, 3.6, PRACTICE)
+_WHEELBASE_HIGH: Final = Bound(2.0, 7.0, PRACTICE)
+_TOP: Final = Bound(-0.15, 0.30, PRACTICE)
+_BOTTOM: Final = Bound(-0.35, 0.05, PRACTICE)
+_THICK: Final = Bound(0.02, 0.40, PRACTICE)
+_COLUMN_X: Final = Bound(-0.5, 0.5, PRACTICE)
+_BAR: Final = Bound(1.8, 8.0, PRACTICE)
+_BAR_X: Final = Bound(-3.0, 3.0, PRACTICE)
+_MARK_X: Final = Bound(-8.0, 8.0, PRACTICE)
+_MONTH: Final = 365.25 / 12 * 86400.0
+_INTERVAL: Final = Bound(2.9 * _MONTH, 24.1 * _MONTH, POLICY)
 _MIRRORED: Final = 0.05  # m that left and right arms may differ, shop policy
+_MIRRORED_TURN: Final = 5 * pi / 180  # the same of their swing and of the columns' turn
+_MIRRORED_PROFILE: Final = 0.010  # m, the same of the sections of the arms
 
 
 def bay_complaints(bay: Bay) -> Iterator[Complaint]:
@@ -51,7 +66,7 @@ def bay_complaints(bay: Bay) -> Iterator[Complaint]:
     for name in ("raise_speed", "lower_speed"):
         figure = getattr(bay, name)
         yield from outside(name, figure, _SPEED, "speed of a lift", "speed")
-    limit = Bound(0.0, 0.05, "DGUV Information 208-015 (10/2019), section 5")
+    limit = Bound(0.001, 0.05, "DGUV Information 208-015 (10/2019), section 5")
     yield from outside(
         "carriage_difference", bay.carriage_difference, limit, "difference of carriages"
     )
@@ -112,9 +127,14 @@ def _profile(field: str, arm: SwingArm, bay: Bay) -> Iterator[Complaint]:
     for i, s in enumerate(stations):
         here = f"{field}.profile[{i}]"
         yield from outside(f"{here}.half_width", s.half_width, _HALF_WIDTH, "half width of an arm")
+        yield from outside(f"{here}.top", s.top, _TOP, "top of an arm against its seat")
+        yield from outside(f"{here}.bottom", s.bottom, _BOTTOM, "underside of an arm, likewise")
+        shown = said("top {top}, bottom {bottom}", top=s.top.text, bottom=s.bottom.text)
         if s.top.value < s.bottom.value:
-            shown = said("top {top}, bottom {bottom}", top=s.top.text, bottom=s.bottom.text)
             yield Complaint(here, shown, "top below bottom", "top and bottom swapped", "")
+        elif not _THICK.holds(s.top.value - s.bottom.value):
+            looks, slip = "an arm is 20 to 400 mm thick", "a decimal place"
+            yield Complaint(here, shown, looks, slip, "Measure again.", PRACTICE)
         if bay.seat.lowest.value + s.bottom.value < -0.001:
             deep = -1000 * (bay.seat.lowest.value + s.bottom.value)
             looks = said(
@@ -140,19 +160,37 @@ def _arms_together(bay: Bay) -> Iterator[Complaint]:
         looks, slip = "front pivots stand behind the rear ones", "front and rear arms swapped"
         yield Complaint("arms", shown, looks, slip, "x is positive the way a vehicle drives in.")
     for end, left, right in (("front", lf, rf), ("rear", lr, rr)):
-        for name, sign in (
-            ("pivot_x", 1.0),
-            ("pivot_y", -1.0),
-            ("reach_low", 1.0),
-            ("reach_high", 1.0),
-        ):
-            a, b = getattr(left, name), getattr(right, name)
-            if abs(a.value - sign * b.value) > _MIRRORED:
-                looks = said("left and right {end} arm are no mirror images", end=end)
+        looks = said("left and right {end} arm are no mirror images", end=end)
+        if abs(left.pivot_y.value + right.pivot_y.value) > _MIRRORED:
+            shown = f"{left.pivot_y.text}, {right.pivot_y.text}"
+            yield Complaint(
+                f"arms {end}, pivot_y", shown, looks, "a figure mistyped", "Measure both again.",
+                POLICY,
+            )  # fmt: skip
+        for name, a, b, most in _pairs(left, right):
+            if abs(a.value - b.value) > most:
                 yield Complaint(
                     f"arms {end}, {name}", f"{a.text}, {b.text}", looks, "a figure mistyped",
                     "Measure both again.", POLICY,
                 )  # fmt: skip
+
+
+_PAIRED: Final = (
+    ("pivot_x", _MIRRORED), ("reach_low", _MIRRORED), ("reach_high", _MIRRORED),
+    ("swing_low", _MIRRORED_TURN), ("swing_high", _MIRRORED_TURN), ("parked_swing", _MIRRORED_TURN),
+)  # fmt: skip
+
+
+def _pairs(left: SwingArm, right: SwingArm) -> Iterator[tuple[str, Quantity, Quantity, float]]:
+    """Figures of two arms that are alike on mirrored ones, and how far they may differ."""
+    for name, most in _PAIRED:
+        a, b = getattr(left, name), getattr(right, name)
+        if isinstance(a, Quantity) and isinstance(b, Quantity):
+            yield name, a, b, most
+    for i, (s, t) in enumerate(zip(left.profile or (), right.profile or (), strict=False)):
+        yield f"profile[{i}].from_tip", s.from_tip, t.from_tip, _MIRRORED
+        for name in ("half_width", "top", "bottom"):
+            yield f"profile[{i}].{name}", getattr(s, name), getattr(t, name), _MIRRORED_PROFILE
 
 
 def _restraint(bay: Bay) -> Iterator[Complaint]:
@@ -176,12 +214,23 @@ def _columns(bay: Bay) -> Iterator[Complaint]:
             yield Complaint(f"{field}.y", c.y.text, looks, slip, "y is positive to the left.")
         for name in ("along", "across"):
             yield from outside(f"{field}.{name}", getattr(c, name), _COLUMN, "size of a column")
+        yield from outside(f"{field}.x", c.x, _COLUMN_X, "place of a column along the bay")
+    one, other = bay.columns
+    for name, apart, most in (
+        ("x", one.x.value - other.x.value, _MIRRORED),
+        ("turn", one.turn.value + other.turn.value, _MIRRORED_TURN),
+    ):
+        if abs(apart) > most:
+            shown = f"{getattr(one, name).text}, {getattr(other, name).text}"
+            looks, slip = "left and right column are no mirror images", "a figure mistyped"
+            yield Complaint(f"columns, {name}", shown, looks, slip, "Measure both again.", POLICY)
     between = sum(abs(c.y.value) - _half_across(c) for c in bay.columns)
     if not _BETWEEN.holds(between):
         slip = likely_slip(between, bay.columns[0].y.unit, _BETWEEN)
         looks = "columns stand 1.8 to 4.5 m apart"
         yield Complaint("columns", f"{between:.2f} m", looks, slip, "Measure again.", PRACTICE)
     through = bay.plate.drive_through
+    yield from outside("plate.drive_through", through, _BETWEEN, "gap between the columns")
     if isinstance(through, Quantity) and through.value > between + 0.01:
         template = "wider than the room between the columns, {between:.2f} m"
         looks = said(template, between=between)
@@ -203,6 +252,17 @@ def _seat(bay: Bay) -> Iterator[Complaint]:
 def _plate(bay: Bay) -> Iterator[Complaint]:
     p = bay.plate
     yield from outside("plate.rated", p.rated, _RATED, "rated capacity of a two-post lift", "mass")
+    for name, bound, what in (
+        ("cg_low", _CG, "end of a CG window"), ("cg_high", _CG, "end of a CG window"),
+        ("wheelbase_low", _WHEELBASE_LOW, "least wheelbase of a lift"),
+        ("wheelbase_high", _WHEELBASE_HIGH, "greatest wheelbase of a lift"),
+        ("width_high", _WIDTH, "greatest width of a vehicle on a lift"),
+    ):  # fmt: skip
+        yield from outside(f"plate.{name}", getattr(p, name), bound, what)
+    interval = bay.inspection.interval
+    if interval is not None and not _INTERVAL.holds(interval.value):
+        looks, slip = "lifts are examined every 3 to 24 months", "a decimal place, or weeks"
+        yield Complaint("inspection.interval", interval.text, looks, slip, "Look again.", POLICY)
     yield from reversed_pair("plate.cg_low", p.cg_low, p.cg_high)
     yield from reversed_pair("plate.wheelbase_low", p.wheelbase_low, p.wheelbase_high)
     rated = p.rated.value * G0
@@ -231,6 +291,9 @@ def _surroundings(bay: Bay) -> Iterator[Complaint]:
         yield from outside(
             f"surroundings.{name}", getattr(s, name), _FREE, "free space round a lift"
         )
+    yield from outside("surroundings.stop_bar", s.stop_bar, _BAR, "height of a stop bar")
+    yield from outside("surroundings.stop_bar_x", s.stop_bar_x, _BAR_X, "place of a stop bar")
+    yield from outside("surroundings.mark_x", s.mark_x, _MARK_X, "place of a floor mark")
     pair = given(s.stop_bar, s.ceiling)
     if pair and pair[0] > pair[1]:
         looks, slip = "the stop bar hangs above the ceiling", "bar and ceiling swapped"

@@ -14,11 +14,17 @@ from underset.records.plausibility.common import (
     likely_slip,
     outside,
 )
-from underset.records.vehicle import LiftingPoint, PointSet, Vehicle
+from underset.records.vehicle import Contact, LiftingPoint, PointSet, Vehicle
 from underset.units import Quantity
 
 _UP: Final = Bound(0.08, 0.9, PRACTICE)
-_ZONE: Final = Bound(0.001, 0.4, PRACTICE)
+# Half-lengths of the usable zone along and across, by what bears.
+_ZONES: Final[dict[Contact, tuple[Bound, Bound]]] = {
+    Contact.BOSS: (Bound(0.005, 0.12, PRACTICE), Bound(0.005, 0.12, PRACTICE)),
+    Contact.PINCH: (Bound(0.008, 0.20, PRACTICE), Bound(0.001, 0.02, PRACTICE)),
+    Contact.RAIL: (Bound(0.010, 0.30, PRACTICE), Bound(0.005, 0.08, PRACTICE)),
+    Contact.PEG: (Bound(0.003, 0.05, PRACTICE), Bound(0.003, 0.05, PRACTICE)),
+}
 _FLANGE: Final = Bound(0.0015, 0.012, PRACTICE)
 _FLANGE_DEPTH: Final = Bound(0.006, 0.045, PRACTICE)
 _LIMIT: Final = Bound(1.5e3, 4.0e4, POLICY)
@@ -43,10 +49,10 @@ def _point(field: str, p: LiftingPoint, vehicle: Vehicle) -> Iterator[Complaint]
         )  # fmt: skip
     yield from _side(field, p, vehicle)
     yield from outside(f"{field}.up", p.up, _UP, "height of a lifting point")
-    for name in ("along", "across"):
+    for name, bound in zip(("along", "across"), _ZONES[p.contact], strict=True):
         half = getattr(p, name)
         yield from outside(
-            f"{field}.{name}", half, _ZONE, said("half-length {name} of a usable zone", name=name)
+            f"{field}.{name}", half, bound, said("half-length {name} of a usable zone", name=name)
         )
     yield from outside(f"{field}.limit", p.limit, _LIMIT, "load limit of one point", "force")
     yield from outside(f"{field}.flange_thickness", p.flange_thickness, _FLANGE, "a flange")

@@ -19,14 +19,26 @@ from underset.records.job import (
     Step,
     TablePush,
 )
-from underset.records.plausibility.common import POLICY, PRACTICE, Bound, Complaint, outside
+from underset.records.plausibility.common import (
+    POLICY,
+    PRACTICE,
+    Bound,
+    Complaint,
+    given,
+    outside,
+)
+from underset.records.policy import DEFAULT_POLICY
 from underset.records.vehicle import Vehicle
 from underset.records.workshop import Workshop
 from underset.units import Quantity
 
 _SEAT: Final = Bound(0.05, 2.4, PRACTICE)
+_WORKING: Final = Bound(0.3, 2.2, PRACTICE)
+_UP: Final = Bound(0.05, 3.6, PRACTICE)
+_OFF_FLOOR: Final = Bound(0.02, 0.4, PRACTICE)
+_FURTHEST: Final = 4.0  # times a threshold's default, up or down, shop policy
 _LOAD: Final = Bound(0.5, 1500.0, POLICY)
-_PUSH: Final = Bound(20.0, 1500.0, POLICY)  # one person braced reaches some 750 N
+_PUSH: Final = Bound(40.0, 1500.0, POLICY)  # one person braced reaches some 750 N
 _TABLE: Final = Bound(50.0, 20_000.0, POLICY)
 _HOURS: Final = Bound(60.0, 5 * 24 * 3600.0, POLICY)
 _OLDEST: Final = date(1950, 1, 1)
@@ -36,12 +48,17 @@ def job_complaints(job: Job) -> Iterator[Complaint]:
     """Heights, forces, masses and times of the steps."""
     for i, step in enumerate(job.steps):
         yield from _step(f"steps[{i}]", step)
-    yield from outside("working_height", job.working_height, _SEAT, "working height")
+    yield from outside("working_height", job.working_height, _WORKING, "working height")
     if job.duration is not None:
         yield from outside("duration", job.duration, _HOURS, "duration of a job", "duration")
 
 
 def _step(field: str, step: Step) -> Iterator[Complaint]:
+    if isinstance(step, AddLoad | MoveLoad | Push):
+        yield from outside(f"{field}.up", step.up, _UP, "height of a load or a push")
+    if isinstance(step, Raise):
+        what = "room below the tyres at the first hold point"
+        yield from outside(f"{field}.tyre_clearance", step.tyre_clearance, _OFF_FLOOR, what)
     if isinstance(step, Raise | Lower):
         yield from outside(f"{field}.seat", step.seat, _SEAT, "seat height of a lift")
     elif isinstance(step, AddLoad):
@@ -60,6 +77,7 @@ def shop_complaints(shop: Workshop) -> Iterator[Complaint]:
     yield from _interfaces(shop)
     yield from _days(shop)
     yield from _people(shop)
+    yield from _policy(shop)
 
 
 def _places(shop: Workshop) -> Iterator[Complaint]:
@@ -69,11 +87,12 @@ def _places(shop: Workshop) -> Iterator[Complaint]:
         if vehicle is None:
             continue
         for i, step in enumerate(job.steps):
-            if isinstance(step, AddLoad | MoveLoad | TablePush | StandSet) and not _on(
-                vehicle, step.aft.value, step.side.value
-            ):
+            if not isinstance(step, AddLoad | MoveLoad | Push | TablePush | StandSet):
+                continue
+            at = given(step.aft, step.side)
+            if at is not None and not _on(vehicle, *at):
                 yield Complaint(
-                    f"steps[{i}].aft", f"{step.aft.text}, {step.side.text}",
+                    f"steps[{i}].aft", f"{step.aft}, {step.side}",
                     "a place outside the vehicle", "aft is positive rearward of the front axle",
                     "Measure again.", place=f"jobs/{name}.toml",
                 )  # fmt: skip
@@ -143,3 +162,14 @@ def _people(shop: Workshop) -> Iterator[Complaint]:
                 "lift_kind", bay.lift_kind, "nobody is authorised for this kind of lift",
                 "spelt in two ways", "See people in workshop.toml.", place=f"bays/{name}.toml",
             )  # fmt: skip
+
+
+def _policy(shop: Workshop) -> Iterator[Complaint]:
+    """Thresholds far from the default: a shop may set them so, a slip of the pen may too."""
+    usual = {t.name: t.value for t in DEFAULT_POLICY.thresholds}
+    for t in shop.policy.thresholds:
+        ratio = t.value / usual[t.name] if usual[t.name] else 1.0
+        if not 1 / _FURTHEST <= ratio <= _FURTHEST:
+            looks = said("{times:.3g} times what stands in the default policy", times=ratio)
+            slip, remedy = "a decimal place, or another unit", "Look again."
+            yield Complaint(t.name, t.text, looks, slip, remedy, place="policy.toml")

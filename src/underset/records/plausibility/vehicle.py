@@ -43,6 +43,12 @@ _DROOP: Final = Bound(0.01, 0.35, PRACTICE)
 _CG_SHARE: Final = Bound(0.316, 0.433, "NHTSA, CG over roof height of 1,270 vehicles, 1971-2021")
 _STABILITY: Final = Bound(0.87, 1.83, "NHTSA, track over twice the CG height of 1,270 vehicles")
 _CG_SIDE: Final = 0.10  # m off the middle, shop policy; 52 NHTSA rows show 46 mm at most
+_UNSPRUNG: Final = Bound(25.0, 400.0, PRACTICE)
+_UNDER_DOOR: Final = Bound(0.08, 0.9, PRACTICE)
+_STAND_UP: Final = Bound(0.08, 0.9, PRACTICE)
+_STAND_LIMIT: Final = Bound(1.0e3, 5.0e4, POLICY)
+_ROOF_LOAD: Final = 1.6  # m above the roof, shop policy
+_PART_UP: Final = Bound(0.1, 3.6, PRACTICE)
 _DOOR: Final = Bound(0.4, 1.7, PRACTICE)
 _OPENS: Final = Bound(0.5, 1.75, PRACTICE)
 _LID: Final = Bound(0.9, 3.6, PRACTICE)
@@ -139,6 +145,9 @@ def _suspension(vehicle: Vehicle) -> Iterator[Complaint]:
     for end in ("front", "rear"):
         droop = getattr(hangs, f"droop_{end}")
         yield from outside(f"suspension.droop_{end}", droop, _DROOP, "droop to hanging wheels")
+        mass = getattr(hangs, f"unsprung_{end}")
+        what = "mass that hangs with the wheels"
+        yield from outside(f"suspension.unsprung_{end}", mass, _UNSPRUNG, what, "mass")
     yield from reversed_pair("body_twist", vehicle.body_twist_low, vehicle.body_twist_high)
     for name in ("body_twist_low", "body_twist_high"):
         figure = getattr(vehicle, name)
@@ -164,7 +173,11 @@ def _underbody(vehicle: Vehicle) -> Iterator[Complaint]:
             remedy = "Set high_voltage = true, or call the zone by another kind."
             yield Complaint(f"{field}.high_voltage", "false", looks, "left out", remedy)
     for i, place in enumerate(vehicle.stand_places):
-        yield from _outline(f"stand_places[{i}].outline", place.outline, length, width)
+        field = f"stand_places[{i}]"
+        yield from _outline(f"{field}.outline", place.outline, length, width)
+        yield from outside(f"{field}.up", place.up, _STAND_UP, "height of a place for a stand")
+        what = "load limit of a place for a stand"
+        yield from outside(f"{field}.limit", place.limit, _STAND_LIMIT, what, "force")
 
 
 def _electric(vehicle: Vehicle) -> bool:
@@ -214,6 +227,17 @@ def _openings(vehicle: Vehicle) -> Iterator[Complaint]:
         yield from outside(
             field, lid.open_height, _LID, said("height of an open {lid}", lid=lid.kind)
         )
+        if not front - 1.0 <= lid.open_aft.value <= rear + 1.0:
+            looks, slip = "an open lid more than 1 m off the body", "aft is positive rearward"
+            shown = lid.open_aft.text
+            yield Complaint(f"lids[{i}].open_aft", shown, looks, slip, "Measure again.", PRACTICE)
+    if pair := given(vehicle.roof_load_height, vehicle.sizes.height):
+        above = pair[0] - pair[1]
+        if not -0.02 <= above <= _ROOF_LOAD:
+            looks = "a load on the roof stands 0 to 1.6 m above it"
+            slip = "the height above the roof typed in for that above the floor" * (above < 0.0)
+            shown = str(vehicle.roof_load_height)
+            yield Complaint("roof_load_height", shown, looks, slip, "Measure again.", POLICY)
 
 
 def _door(field: str, door: Door, length: tuple[float, float], half: float) -> Iterator[Complaint]:
@@ -228,6 +252,11 @@ def _door(field: str, door: Door, length: tuple[float, float], half: float) -> I
         yield Complaint(
             f"{field}.hinge_aft", shown, "a hinge outside the body", "", "Measure again."
         )
+    elif abs(door.hinge_side.value) < 0.6 * (half - 0.05):
+        shown, slip = door.hinge_side.text, "a decimal place, or another unit"
+        looks = "a hinge toward the middle of the body"
+        yield Complaint(f"{field}.hinge_side", shown, looks, slip, "Measure again.", PRACTICE)
+    yield from outside(f"{field}.underside", door.underside, _UNDER_DOOR, "underside of a door")
     yield from outside(f"{field}.length", door.length, _DOOR, "length of a door leaf")
     yield from outside(f"{field}.opens", door.opens, _OPENS, "opening of a door", "angle")
 
@@ -243,7 +272,11 @@ def _components(vehicle: Vehicle) -> Iterator[Complaint]:
             yield Complaint(
                 f"{field}.aft", shown, "a part outside the body", slip, "Measure again."
             )
-        yield from outside(f"{field}.up", part.up, Bound(0.0, 3.6, PRACTICE), "height of a part")
+        yield from outside(f"{field}.up", part.up, _PART_UP, "height of a part")
+        roof = vehicle.sizes.height
+        if isinstance(roof, Quantity) and roof.value + 1.0 < part.up.value <= _PART_UP.high:
+            looks, slip = "a part more than 1 m above the roof", "a decimal place"
+            yield Complaint(f"{field}.up", part.up.text, looks, slip, "Measure again.", POLICY)
         if total is not None:
             yield from _part_mass(field, part, total, vehicle)
 
