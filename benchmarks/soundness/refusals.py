@@ -30,6 +30,7 @@ from benchmarks.soundness.workshops import drawn
 Data = dict[str, Any]
 TRIED = 120  # whole settings of one point set and heading
 BLOCKED = 30  # ways in of one point set and heading found blocked
+FINEST = 4  # of them sought on the finest grid as well
 DRAWS, SURE = 48, 3000  # of the tolerances: at first, and once a setting is taken
 MORE = {
     **{"gap_arm": 1e-3, "gap_door": 1e-3, "gap_mirror": 1e-3, "gap_roof": 2e-3},
@@ -78,6 +79,8 @@ def settled(shop: Data, rng: np.random.Generator) -> Data | None:
             for setting in islice(sought(begin), TRIED):
                 if taking.takes(setting):
                     return setting
+                if len(taking.shut) >= BLOCKED:
+                    break
     return None
 
 
@@ -96,7 +99,7 @@ class Taking:
             return False
         if arms(setting, facts, points, self.rng) or self._above(setting):
             return False
-        if self._bearing(setting, 0) or self._blocked(setting):
+        if self._blocked(setting) or self._bearing(setting, 0):
             return False
         return not self._bearing(setting, 1)
 
@@ -106,7 +109,8 @@ class Taking:
                for c, a in setting["arms"].items()]  # fmt: skip
         if self.shut & set(key) or len(self.shut) >= BLOCKED:
             return True
-        told = ways_in(setting, self.facts, sure_of_it=True)
+        grids = 3 if len(self.shut) < FINEST else 1
+        told = ways_in(setting, self.facts, sure_of_it=True, grids=grids)
         self.shut |= {k for k in key if told and k[0] == told[0][:2]}
         return bool(told)
 

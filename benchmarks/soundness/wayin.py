@@ -29,14 +29,14 @@ Data = dict[str, Any]
 GRIDS = ((1.0, 0.02), (0.5, 0.01), (0.25, 0.005))  # steps of swing (deg) and reach (m)
 
 
-def ways_in(setting: Data, shop: Data, *, sure_of_it: bool) -> list[str]:
-    """Every arm for which the grid finds no way in; what is missing to look for one."""
+def ways_in(setting: Data, shop: Data, *, sure_of_it: bool, grids: int = 3) -> list[str]:
+    """Arms for which no grid finds a way in (the first, where sure); what is missing to look."""
     told = []
     for corner in CORNERS:
         task = _task(setting, shop, corner, sure_of_it)
         if isinstance(task, str):
             told.append(f"{corner}: {task}")
-        elif not _open(task, sure_of_it):
+        elif not _open(task, sure_of_it, grids):
             told.append(f"{corner}: way in")
         if told and sure_of_it:
             break
@@ -133,14 +133,14 @@ def _from(rows: list[tuple[float, float, float]], room: float, worst: bool) -> f
 # --- the grid ----------------------------------------------------------------------------------
 
 
-def _open(task: Task, sure_of_it: bool) -> bool:
+def _open(task: Task, sure_of_it: bool, grids: int) -> bool:
     """Whether cells join parked to set: the straight way first, then ever finer grids."""
     if _straight(task, sure_of_it):
         return True
     # Sure of none: a grid that finds none. Sure of a way: a grid that finds one.
     if not all(_joined(task, *grid, False) for grid in GRIDS[:2]):
         return False
-    return not sure_of_it or any(_joined(task, *grid, True) for grid in GRIDS)
+    return not sure_of_it or any(_joined(task, *grid, True) for grid in GRIDS[:grids])
 
 
 def _away(task: Task, turn: float, step: float) -> float:
