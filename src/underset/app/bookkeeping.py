@@ -13,11 +13,15 @@ from underset.app.shop import Actor, Shop
 from underset.app.wording import worded
 from underset.errors import InputError, NotFoundError
 from underset.errors import said as told
+from underset.records import not_ahead
 from underset.store import (
     KINDS,
+    AuthorisationGiven,
+    AuthorisationWithdrawn,
     BookKept,
     Event,
     Header,
+    Payload,
     PlanMade,
     Query,
     export_book,
@@ -80,12 +84,24 @@ class Chain:
 def say(shop: Shop, kind: str, said: Mapping[str, Any], by: Actor, key: str = "") -> Line:
     """Write one event down; under the same key it counts once, however often it is sent.
 
-    Raises InputErrors for what does not fit, NotFoundError for a bay, adapter or person that is not
+    Raises InputErrors for what does not fit, InputError for what was done on a day to come by the
+    shop's own clock, NotFoundError for a bay, adapter or person that is not
     on file, ConflictError for a key that stands for something else.
     """
     _readable(said)
     _on_file(shop, said)
-    return line_of(shop.write_down(payload_from(kind, said), by, key))
+    payload = payload_from(kind, said)
+    _done_by(shop.day(), payload)
+    return line_of(shop.write_down(payload, by, key))
+
+
+def _done_by(today: date, payload: Payload) -> None:
+    """Only an authorisation may begin or end on a day to come; a check is of the day it is done."""
+    day = getattr(payload, "on", None)
+    if day is None or isinstance(payload, AuthorisationGiven | AuthorisationWithdrawn):
+        return
+    if wrong := not_ahead("on", day, today):
+        raise wrong
 
 
 def _readable(said: Mapping[str, Any]) -> None:

@@ -437,6 +437,7 @@ def store(shop: Shop, form: Form, by: Actor) -> Kept[Vehicle]:
     is overwritten.
     """
     record, id = record_of(form), _id_checked(form)
+    shop.refuse_ahead(record)
     version = form.base.version if form.base.mode == "edit" else 0
     with shop.store.write(by) as tx:
         kept = tx.records.put(id, record, version=version)

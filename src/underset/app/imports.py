@@ -30,6 +30,7 @@ from underset.records import (
     between,
     complaints,
     csv_text,
+    done_ahead,
     from_json,
     read_table,
     to_json,
@@ -79,6 +80,7 @@ def preview(shop: Shop, kind: str, content: Path | bytes, name: str = "") -> Pre
         merged, wrong = _merged(kind, records, on_file)
         if not wrong:
             wrong = _against_others(shop.workshop(), kind, merged)
+            wrong += [e for id, r in merged.items() for e in done_ahead(r, shop.day(), id)]
         if wrong:
             raise InputErrors(wrong)
     except InputErrors as errors:

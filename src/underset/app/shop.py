@@ -17,6 +17,8 @@ from typing import Any, Self, TypeVar
 from underset.app.planning import Planned, Wish, cases_for, make_plan
 from underset.app.setting_at import At, Held, There, held, judged_at
 from underset.app.workshops import home, today
+from underset.errors import InputErrors
+from underset.records import done_ahead, done_ahead_in
 from underset.records.policy import Policy
 from underset.records.reading import read_workshop
 from underset.records.workshop import Workshop
@@ -210,10 +212,17 @@ class Shop:
         """Store a record over the version its author has read (0: new).
 
         Raises ConflictError when somebody else changed it meanwhile; nothing is overwritten.
+        InputErrors for what it says was done on a day to come.
         """
         del kind
+        self.refuse_ahead(record)
         with self.store.write(by) as tx:
             return tx.records.put(id, record, version=version)
+
+    def refuse_ahead(self, record: Any) -> None:
+        """Raise InputErrors for what a record says was done on a day after the shop's own."""
+        if wrong := done_ahead(record, self.day()):
+            raise InputErrors(wrong)
 
     def remove(self, kind: str, id: str, version: int, by: Actor) -> None:
         """Take a record off the file; its versions stay in the book."""
@@ -250,7 +259,12 @@ class Shop:
     # --- whole workshops -------------------------------------------------------------------------
 
     def take_in(self, workshop: Workshop, by: Actor) -> int:
-        """Put a whole workshop on file, all or nothing; returns how many records changed."""
+        """Put a whole workshop on file, all or nothing; returns how many records changed.
+
+        Raises InputErrors for what its records say was done on a day to come.
+        """
+        if wrong := done_ahead_in(workshop, workshop.day(self._clock())):
+            raise InputErrors(wrong)
         with self.store.write(by) as tx:
             count = 0
             for kind, table in _tables(workshop):

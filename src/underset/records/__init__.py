@@ -5,6 +5,7 @@ from underset.records.base import Label, Name, Note, Record, Source, Sourced
 from underset.records.bulk import beyond_table, read_table, write_table
 from underset.records.columns import TABLES, TableColumn
 from underset.records.crosscheck import between, figures, within
+from underset.records.dated import done_ahead, done_ahead_in, not_ahead
 from underset.records.job import (
     AddLoad,
     Close,
@@ -147,6 +148,8 @@ __all__ = [
     "complaints",
     "csv_text",
     "data_text",
+    "done_ahead",
+    "done_ahead_in",
     "field_path",
     "figures",
     "from_json",
@@ -154,6 +157,7 @@ __all__ = [
     "height_prior",
     "json_text",
     "mass_prior",
+    "not_ahead",
     "policy_from",
     "policy_text",
     "read_about",

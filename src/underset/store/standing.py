@@ -2,6 +2,7 @@
 
 Pure functions. Two rules hold throughout: what is not on file stays not known, and only an event
 of the right kind lifts a refusal (a passed examination, a cleared defect, a return to service).
+What is dated after the day it was written down counts for no day: nothing is checked ahead.
 """
 
 from __future__ import annotations
@@ -70,6 +71,7 @@ class _Tally:
 
     workshop: Workshop
     today: date
+    last: date = date.max  # latest day on which what the event says can have been done
     lifts: dict[str, dict[str, str]] = field(default_factory=dict)  # bay -> cause -> reason
     minor: dict[str, dict[str, str]] = field(default_factory=dict)  # bay -> defect -> text
     examined: dict[str, date] = field(default_factory=dict)
@@ -114,8 +116,17 @@ def standing_of(
     )
     for event in events:
         payload = event.read()
+        tally.last = today if workshop.about.today else min(today, _written_on(event))
         _RULES[type(payload)](tally, payload)
     return _result(start, tally)
+
+
+def _written_on(event: Event) -> date:
+    """The day of an entry in the shop's own time: what it says was done cannot be of a later one.
+
+    Decision: a workshop whose day stands still (the sample) has no clock to compare with.
+    """
+    return event.at.astimezone().date()
 
 
 def _result(start: Standing, tally: _Tally) -> Standing:
@@ -146,6 +157,8 @@ def _result(start: Standing, tally: _Tally) -> Standing:
 
 def _daily_check(tally: _Tally, said: DailyCheck) -> None:
     causes = tally.lifts.setdefault(said.bay, {})
+    if said.fit and said.on > tally.last:
+        return
     if said.fit:
         causes.pop(_DAILY, None)
         tally.checked[said.bay] = max(said.on, tally.checked.get(said.bay, said.on))
@@ -157,6 +170,8 @@ def _daily_check(tally: _Tally, said: DailyCheck) -> None:
 
 def _examination(tally: _Tally, said: Examination) -> None:
     causes = tally.lifts.setdefault(said.bay, {})
+    if said.passed and said.on > tally.last:
+        return
     if said.passed:
         tally.examined[said.bay] = max(said.on, tally.examined.get(said.bay, said.on))
         if said.on >= tally.failed.get(said.bay, said.on):
@@ -203,7 +218,7 @@ def _adapter_inspection(tally: _Tally, said: AdapterInspection) -> None:
     adapter = tally.workshop.adapters.get(said.adapter)
     places = tally.inspected.setdefault(said.adapter, {})
     kept = _kept_at(adapter, said.where) if adapter else 0
-    if said.seen >= kept:
+    if said.seen >= kept and said.on <= tally.last:
         for where in [said.where] if said.where else list(places):
             before = places.get(where)
             places[where] = max(said.on, before) if before else said.on
@@ -213,6 +228,8 @@ def _adapter_inspection(tally: _Tally, said: AdapterInspection) -> None:
 
 
 def _training(tally: _Tally, said: Training) -> None:
+    if said.on > tally.last:
+        return
     days = tally.trained.setdefault(said.person, {})
     days[said.lift_kind] = max(said.on, days.get(said.lift_kind, said.on))
 
@@ -231,6 +248,8 @@ def _source_checked(tally: _Tally, said: SourceChecked) -> None:
     doubts = tally.doubted.setdefault(said.vehicle, {})
     if said.differs:
         doubts[said.point_set] = said.differs
+        return
+    if said.on > tally.last:
         return
     doubts.pop(said.point_set, None)
     days = tally.sources.setdefault(said.vehicle, {})
