@@ -19,7 +19,7 @@ from benchmarks.soundness.vehicles import Draw
 from benchmarks.soundness.workshops import Drawn
 
 Data = dict[str, Any]
-TIMES = 8  # a usable case is drawn again
+TIMES = 14  # a usable case is drawn again
 PARTS = 3  # redrawn at most at a time
 
 

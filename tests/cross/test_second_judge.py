@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from benchmarks.soundness import again
 from benchmarks.soundness.judge import broken
 from benchmarks.soundness.refusals import settled
 from benchmarks.soundness.sweep import facts_of, planned, priors_of, swept
@@ -176,9 +177,10 @@ def test_it_sees_records_that_were_spoiled(
     assert any(word in line for line in told), told
 
 
-def test_random_workshops_give_no_false_usable() -> None:
+def test_random_workshops_give_no_false_usable(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(again, "TIMES", 4)
     counts, false = swept(2026, range(USABLE_CASE, USABLE_CASE + 1))
-    assert counts["drawn again in part"] >= 8
+    assert counts["drawn again in part"] >= 4
     assert counts["limits hit and usable"] >= 1
     assert [(one.name, one.refused) for one in false] == []
 
