@@ -22,7 +22,7 @@ from underset.geometry import (
     usable_rise,
 )
 from underset.geometry.strips import check_profile
-from underset.geometry.wayin_reaches import free_at, scene_of
+from underset.geometry.wayin_reaches import free_at, has, scene_of
 
 Outline = tuple[tuple[float, float], ...]
 
@@ -110,6 +110,24 @@ def test_an_arm_thinner_than_nothing_stops_nowhere() -> None:
     assert end == pytest.approx(0.45)
 
 
+def test_a_thinner_arm_stops_where_its_own_flank_meets_a_corner() -> None:
+    """For every swing within a turn that takes 20 mm off: half widths 0.03 and 0.13, tip 20 mm in.
+
+    The corner stands 0.04 m beside the axis, which the flank reaches 0.05 m behind the tip.
+    """
+    arm = Arm((0.0, 0.0), 0.0, 1, radians(-90.0), radians(90.0), 0.3, 1.0)
+    even = ((0.0, 0.05, 0.0, -0.05), (0.5, 0.15, 0.0, -0.05))
+    beside = block(0.5, 0.6, 0.04, 0.3)
+    scene = scene_of(arm, (0.3, 1.0), (even, 0.0, 0.0), ((beside,), ()))
+    ((low, high),) = free_at(scene, 0.0, -0.02 / hypot(0.6, 0.3))
+    assert (low, high) == (pytest.approx(0.3), pytest.approx(0.57))
+
+
+def test_a_union_holds_its_ends() -> None:
+    assert has(((0.0, 1.0),), 0.0) and has(((0.0, 1.0),), 1.0)
+    assert not has(((0.0, 1.0), (2.0, 3.0)), 1.5)
+
+
 # --- parts of segments and outlines ---------------------------------------------------------------
 
 
@@ -125,6 +143,33 @@ def test_a_segment_that_touches_from_outside_touches_at_its_end() -> None:
 def test_either_way_round_a_square_is_convex(turn: int) -> None:
     assert is_convex(block(0.0, 1.0, 0.0, 1.0)[::turn])
     assert convex_pieces(block(0.0, 1.0, 0.0, 1.0)[::turn]) == (block(0.0, 1.0, 0.0, 1.0)[::turn],)
+
+
+@pytest.mark.parametrize("turn", [1, -1])
+def test_a_straight_corner_is_no_bend(turn: int) -> None:
+    halved = ((0.0, 0.0), (0.5, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
+    assert is_convex(halved[::turn])
+
+
+def test_the_side_that_closes_an_outline_is_a_side() -> None:
+    """The left side of the block runs from its last corner to its first."""
+    assert outline_kernels.point_outline((-1.0, 0.5), block(0.0, 1.0, 0.0, 1.0)) == 1.0
+
+
+def test_a_circle_crosses_a_segment_at_its_very_end() -> None:
+    assert outline_kernels.circle_segment(1.0, (1.0, 0.0), (2.0, 0.0)) == [0.0]
+    assert outline_kernels.circle_segment(1.0, (2.0, 0.0), (1.0, 0.0)) == [0.0]
+    assert outline_kernels.circle_segment(1.0, (0.5, 0.0), (0.5, 0.0)) == []
+
+
+def test_a_bottle_whose_neck_closes_grows_as_its_hull() -> None:
+    """The neck is 0.1 m wide and grows by 0.1 m from either side; no edge turns round."""
+    bottle = (
+        *((0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (2.05, 3.0), (2.05, 2.5), (3.0, 2.5)),
+        *((3.0, 0.5), (1.0, 0.5), (1.0, 2.5), (1.95, 2.5), (1.95, 3.0), (0.0, 3.0)),
+    )
+    assert outline_kernels.area_twice(grown(bottle, 0.1)) == pytest.approx(2.0 * 4.2 * 3.2)
+    assert outline_kernels.area_twice(grown(bottle, 0.01)) < 2.0 * 4.0 * 3.0
 
 
 @pytest.mark.parametrize("turn", [1, -1])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from math import asin, inf, nan, pi, radians, sin, tan
+from math import asin, cos, inf, nan, pi, radians, sin, tan
 from random import Random
 
 import pytest
@@ -24,13 +24,16 @@ from underset.statics import (
     fit_axle_lift,
     forecast,
     front_share,
+    hull,
     lean_to_tip,
     load_forms,
+    load_spans,
     margin,
     mean_range,
     slip_force,
     split_limits,
     stand_demands,
+    tip_force,
     total,
     unload_push,
     unloading_height,
@@ -115,6 +118,27 @@ def test_an_outlier_lies_beyond_twice_the_scale(tol: float, named: tuple[int, ..
     assert fit_axle_lift(steps, replace(LIFT, load_tol=tol)).outliers == named
 
 
+def test_a_few_readings_have_no_outlier() -> None:
+    assert fit_axle_lift([step(0.3), step(0.6, 9.0)], LIFT).outliers == ()
+
+
+def test_an_outlier_lies_beyond_three_and_a_half_robust_deviations() -> None:
+    """Readings 0.2 kg off either way by turns: 3.5 times 1.4826 times 0.2 kg is 1.04 kg."""
+    rises = (0.30, 0.36, 0.42, 0.48, 0.54, 0.60, 0.66, 0.72)
+    for off, named in ((0.8, ()), (1.4, (3,))):
+        errors = [0.2 if i % 2 else -0.2 for i in range(8)]
+        errors[3] = off
+        steps = [step(r, e) for r, e in zip(rises, errors, strict=True)]
+        assert fit_axle_lift(steps, LIFT).outliers == named
+
+
+def test_wheels_may_differ_by_less_than_a_fifth_of_the_wheelbase() -> None:
+    lift = AxleLift(MASS, WHEELBASE, 0.30, 0.50, "front", REAR)
+    assert axle_lift_height(LiftStep(700.0, rise=0.6), lift) > 0.0
+    with pytest.raises(InputError, match="wheel radii"):
+        axle_lift_height(LiftStep(700.0, rise=0.6), replace(lift, radius_rear=0.85))
+
+
 def test_three_readings_have_a_standard_error_and_two_have_none() -> None:
     assert fit_axle_lift([step(0.3), step(0.6)], LIFT).std_error == pytest.approx(0.0, abs=1e-9)
     assert fit_axle_lift([step(0.6)], LIFT).std_error is None
@@ -140,6 +164,18 @@ def test_warp_may_be_off_by_what_four_gauges_may(off: float, fits: bool) -> None
     assert [m.what for m in found.misfits] == ([] if fits else ["warp"])
 
 
+def test_misfits_are_told_total_first() -> None:
+    """Strains grow from total to warp; what is told first is what explains the rest."""
+    expected = forecast(
+        PADS, tuple(within(1000.0, 1e6) for _ in range(4)), within(4000.0, 100.0),
+        (within(0.5, 1e-3), within(0.5, 1e-4)), 0.001,
+    )  # fmt: skip
+    found = compare_loads(PADS, (1300.0, 1000.0, 950.0, 900.0), expected)
+    assert [m.what for m in found.misfits] == ["total", "axle", "side", "warp"]
+    strains = [m.strain for m in found.misfits]
+    assert strains == sorted(strains)
+
+
 # --- pads that just touch -------------------------------------------------------------------------
 
 
@@ -157,6 +193,38 @@ def test_pads_that_just_touch_are_no_tipping() -> None:
         assert loads == pytest.approx((weight / 2.0, 0.0, 0.0, weight / 2.0), abs=1e-3)
 
 
+def test_twelve_supports_and_no_more() -> None:
+    ring = tuple((cos(k), sin(k)) for k in range(13))
+    weight = (0.5, 0.2)
+    assert contact_loads(ring[:12], 1000.0, weight, (1e6,) * 12, (0.0,) * 12) is not None
+    with pytest.raises(InputError, match="at most 12 supports"):
+        contact_loads(ring, 1000.0, weight, (1e6,) * 13, (0.0,) * 13)
+
+
+def test_how_stiff_all_springs_are_alike_changes_no_share() -> None:
+    soft, hard = load_forms(PADS, (1e-3,) * 4), load_forms(PADS, (1e6,) * 4)
+    for a, b in zip(soft, hard, strict=True):
+        assert a == pytest.approx(b)
+
+
+def test_no_unevenness_moves_load_where_a_pad_of_each_diagonal_is_empty() -> None:
+    for load, (low, high) in zip((0.0, 0.0, 500.0, 500.0),
+                                 load_spans(PADS, (0.0, 0.0, 500.0, 500.0), 100.0),
+                                 strict=True):  # fmt: skip
+        assert (low, high) == pytest.approx((load, load))
+
+
+def test_an_edge_met_at_an_angle_tips_later() -> None:
+    """CG 0.5 m from the front edge, 1.1 from the rear, 0.4 from the left and 0.8 from the right.
+
+    At a push of angle t toward the front and to the left: W 0.5 / (h cos t) or W 0.4 / (h sin t).
+    """
+    polygon, at = hull(PADS), (0.3, 0.2)
+    for t, arm in ((0.2, 0.5 / cos(0.2)), (1.2, 0.4 / sin(1.2)), (-1.2, 0.8 / sin(1.2)),
+                   (pi - 0.2, 1.1 / cos(0.2))):  # fmt: skip
+        assert tip_force(polygon, at, 1000.0, 2.0, t) == pytest.approx(1000.0 * arm / 2.0)
+
+
 # --- ledger ---------------------------------------------------------------------------------------
 
 
@@ -164,6 +232,10 @@ def test_an_entry_of_no_mass_moves_nothing() -> None:
     car = Item("car", 1000.0, 0.0, (1.0, 0.0, 0.5))
     nothing = Item("nothing", 0.0, 0.0, (9.0, 0.0, 0.5), (1.0, 0.0, 0.0))
     assert total([car, nothing]) == total([car])
+
+
+def test_however_light_it_weighs_something() -> None:
+    assert total([replace(CAR, mass=0.25)]).mass_low == 0.25
 
 
 # --- refusals -------------------------------------------------------------------------------------
