@@ -308,6 +308,14 @@ def test_what_lies_on_the_roof_counts(
     assert numbers.roof_load_known is known
 
 
+def test_who_is_on_file_for_which_lifts(workshop: Workshop) -> None:
+    book = standing_on_file(workshop, DAY, "tavi")
+    people = {p.id: set(p.authorised_for) for p in workshop.about.people}
+    assert any(people.values())
+    assert {name: set(kinds) for name, kinds in book.authorised.items()} == people
+    assert (book.person, book.today) == ("tavi", DAY)
+
+
 def test_pieces_a_bay_may_use(workshop: Workshop) -> None:
     """What the book says is out is off the count, from the shelf, this bay or a place not said."""
     book = standing_on_file(workshop, DAY)

@@ -409,4 +409,6 @@ def test_a_load_above_the_roof_rises_nobody_knows_how_high(top: float, status: S
 @pytest.mark.parametrize("more", [{"droop": None}, {"roof_load_known": False}, {"roof": None}])
 def test_what_must_be_known_overhead(more: dict[str, object]) -> None:
     assert overhead(State("set", "set", ()), **more).status is Status.NOT_KNOWN
-    assert overhead(State("set", "set", (), lids=("bonnet",))).note == ("lid not given",)
+    unknown = State("up", "up", (), lids=("bonnet",))
+    assert overhead(State("set", "set", ()), unknown).note == ("lid not given",)
+    assert overhead(replace(unknown, lifted=False)).status is Status.HOLDS

@@ -30,7 +30,7 @@ from underset.setting.placing import fits, paper_checks
 from underset.setting.result import Check, Setting, Status
 from underset.setting.scene import scene
 from underset.setting.standing import Standing, due_on
-from underset.setting.state import State
+from underset.setting.state import PushCase, State, Support
 from underset.statics import Item
 
 PLAIN = plain_case()
@@ -122,6 +122,23 @@ def test_parking_along_tells_window_and_tolerance() -> None:
     assert told(found) == pytest.approx(
         {"window from": 1.1, "window to": 1.3, "points known to ±": 0}
     )
+
+
+def test_parked_outside_its_window_stops() -> None:
+    outside = replace(SETTING, spot=1.32)
+    assert checks(setting=outside)["parking_along"].status is Status.STOPS
+    assert checks(setting=outside)["parking_along"].demand == pytest.approx(-0.02)
+
+
+@pytest.mark.parametrize(
+    ("tol", "status"),
+    [(0.0, Status.HOLDS), (0.05, Status.HOLDS), (0.099, Status.WATCH), (0.101, Status.NOT_KNOWN)],
+)
+def test_points_not_known_well_enough_for_their_window(tol: float, status: Status) -> None:
+    """The spot stands 0.1 m inside its window; parking along takes 0.04 m of that."""
+    car = vehicle(point_sets=(points(place_tol=(tol, 0.0)),))
+    case = plain_case(car, policy=policy_with(park_along=0.04))
+    assert checks(case)["parking_along"].status is status
 
 
 @pytest.mark.parametrize("aside", [0.02, -0.02])
@@ -259,6 +276,31 @@ def test_a_door_that_a_step_opens_is_asked_in_that_state() -> None:
     assert told_in == [{"set"}, {"in"}]
 
 
+def test_what_a_step_may_not_do_stops_in_its_state() -> None:
+    kerb = PLAIN.vehicle.kerb
+    assert kerb is not None
+    state = State("off", "off", (kerb,), refusals=(("stand_firm", "nothing to stand on"),))
+    states = (State("set", "set", (kerb,)), state)
+    judged = evaluate(plain_case(states=states), SETTING, complete=False)
+    (found,) = [c for c in judged.checks if c.name == "stand_firm"]
+    assert (found.status, found.state) == (Status.STOPS, "off")
+    assert found.note == ("nothing to stand on",)
+
+
+def test_every_input_has_a_unit_that_people_know() -> None:
+    kerb = PLAIN.vehicle.kerb
+    assert kerb is not None
+    state = State(
+        "work", "work", (kerb,), (Support("stand", (-1.2, 0.0), 500.0, 50.0),
+                                  Support("table", (-1.2, 0.0), 500.0, 50.0, "table")),
+        (PushCase("pull", 200.0, 1.0, None),),
+    )  # fmt: skip
+    place = bay(wheelbase_limits=(2.0, 3.0), width_high=2.0, free=(9.0,) * 4, ceiling=4.0)
+    judged = evaluate(plain_case(place=place, states=(state,)), SETTING, complete=False)
+    units = {unit for check in judged.checks for _, _, unit in check.inputs}
+    assert units == {"", "m", "N", "kg", "1", "N/m", "N m/rad"}
+
+
 # --- papers ---------------------------------------------------------------------------------------
 
 
@@ -320,6 +362,23 @@ def test_only_who_is_authorised_for_this_kind_may_lift() -> None:
         assert found.status is (Status.HOLDS if may else Status.STOPS)
         assert found.note == ("not authorised", "two-post")
     assert replace(asked, person="oleva").may_lift("two-post") is False
+
+
+@pytest.mark.parametrize(("days", "status"), [(300, Status.HOLDS), (3000, Status.STOPS)])
+def test_a_source_grows_old(days: int, status: Status) -> None:
+    checked = {"hatch": {"bosses": TODAY - timedelta(days=days)}}
+    found = paper(replace(standing(), sources_checked=checked), "source_age")
+    assert found.status is status
+    assert found.demand == pytest.approx(days / 30.4375)
+    assert told(found) == {"source": "sheet"}
+
+
+def test_a_source_found_to_differ_stops() -> None:
+    doubted = replace(standing(), sources_doubted={"hatch": {"bosses": "moved by 40 mm"}})
+    found = paper(doubted, "source_age")
+    assert (found.status, found.note) == (Status.STOPS, ("source doubted", "moved by 40 mm"))
+    elsewhere = replace(standing(), sources_doubted={"hatch": {"rails": "moved"}})
+    assert paper(elsewhere, "source_age").status is Status.HOLDS
 
 
 def test_a_floor_not_certified_stops() -> None:
@@ -412,6 +471,13 @@ def test_the_scene_is_drawn_where_the_vehicle_stands() -> None:
     assert drawn.pad_radii == pytest.approx((0.06,) * 4)
     assert drawn.wheel_radius == pytest.approx(0.31)
     assert drawn.stop_bar is None
+    judged = evaluate(PLAIN, SETTING, complete=False)
+    (overhead,) = [c for c in judged.checks if c.name == "overhead"]
+    assert drawn.rise_limit == overhead.demand
+    assert drawn.cg == judged.states[0].cg == pytest.approx((0.0, 0.005, 0.55))
+    unweighed = replace(PLAIN, vehicle=replace(PLAIN.vehicle, kerb=None))
+    nothing = scene(unweighed, evaluate(unweighed, SETTING, complete=False))
+    assert (nothing.cg, nothing.cg_low, nothing.cg_high) == (None, None, None)
     for bar, wanted in (((3.8, None), (0.0, 3.8)), ((3.8, -0.1), (-0.1, 3.8))):
         case = replace(PLAIN, bay=bay(stop_bar=bar))
         assert scene(case, evaluate(case, SETTING, complete=False)).stop_bar == wanted
