@@ -42,6 +42,11 @@ UNPROVED = (
     "tolerances of pivots, of an adapter's height and of a point's height in the lever of a push: "
     "taken as nominal",
     "several stands at a time: each is followed alone",
+    "the spot within a window: the first that nothing stops is taken, the middle first; of 15 "
+    "plans of the sample to be watched, four would hold 9 to 22 cm on in the same bay, all by "
+    "the checks of how the driver parks",
+    "one tooth and one reach for each arm at a spot, those that bring the pad nearest its point: "
+    "settings whose arms stand elsewhere in their zones are judged, not sought",
     "dynamics of raising and lowering, wear and creep: not computed",
 )
 
