@@ -14,7 +14,14 @@ from typing import TYPE_CHECKING
 from underset.geometry import outline_kernels as kernels
 from underset.geometry.intervals import Interval, Union, intersect, measure
 from underset.geometry.strips import ArmProfile, Polygon
-from underset.geometry.wayin_cells import FINEST, cells_of, corners_of, proved, sure_chain
+from underset.geometry.wayin_cells import (
+    FINEST,
+    HALVINGS,
+    cells_of,
+    corners_of,
+    proved,
+    sure_chain,
+)
 from underset.geometry.wayin_reaches import (
     SLACK,
     Obstacle,
@@ -85,8 +92,12 @@ def has_way_in(  # noqa: PLR0913 - decision: as way_in
     low_obstacles: tuple[Polygon, ...],
     tip_obstacles: tuple[Polygon, ...],
     gap: float,
+    halvings: int = HALVINGS,
 ) -> bool:
-    """Whether `way_in` finds a way; several times quicker, as it tells neither way nor reason."""
+    """Whether `way_in` finds a way; several times quicker, as it tells neither way nor reason.
+
+    With few halvings a narrow way may be missed, none is made up.
+    """
     body, around = (profile, tip_radius, gap), (low_obstacles, tip_obstacles)
     scene = scene_of(arm, (parked[1], goal[1]), body, around)
     if _shut(scene, (parked, goal)):
@@ -94,7 +105,7 @@ def has_way_in(  # noqa: PLR0913 - decision: as way_in
     if _simple(scene, arm, parked, goal):
         return True
     cells = cells_of(scene, arm, parked[0], goal[0])
-    return bool(sure_chain(cells, (parked, goal)))
+    return bool(sure_chain(cells, (parked, goal), halvings))
 
 
 def _shut(scene: Scene, places: tuple[Place, Place]) -> Blocked | None:

@@ -67,12 +67,14 @@ class Cell:
         return 0.5 * (self.low + self.high), 0.5 * (self.high - self.low)
 
 
-def sure_chain(cells: list[Cell], places: tuple[Place, Place]) -> list[Link]:
+def sure_chain(
+    cells: list[Cell], places: tuple[Place, Place], halvings: int = HALVINGS
+) -> list[Link]:
     """Halve cells until a chain of inner sets is found, or none of outer sets is left: no link.
 
-    The inner sets are asked first: where they give a way, none of the outer sets is worked out.
+    No link comes back as well where nothing is sure after so many halvings. The inner sets are asked first: where they give a way, none of the outer sets is worked out.
     """
-    for _ in range(HALVINGS):
+    for _ in range(halvings):
         ends = _ends(cells, places)
         sure = _chain(Cell.inner, cells, ends)
         if sure:

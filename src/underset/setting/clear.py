@@ -51,6 +51,9 @@ _Task = tuple[
     Arm, _Place, _Place, ArmProfile, float, tuple[Polygon, ...], tuple[Polygon, ...], float
 ]
 
+QUICK = 4
+"""Decision: halvings of a way asked quickly, as at the ends of a window, where a narrow way may
+count as blocked: the window is then a few millimetres shorter, and the search several times."""
 
 Known = dict[tuple[int, int], tuple[float | None, float]]
 """By arm and zone: the highest part of the arm below the zone, and the distance beside it."""
@@ -365,8 +368,13 @@ def _pad_zone(plan: Layout, gap: float) -> Iterator[Check]:
 # --- way in ------------------------------------------------------------------------------------
 
 
-def ways_in(plan: Layout, bay: BayNumbers, gap: float, kept: dict[object, Any]) -> Iterator[Check]:
-    """Each arm from parked to set at lowest height, the other arm of its side parked or set."""
+def ways_in(
+    plan: Layout, bay: BayNumbers, gap: float, kept: dict[object, Any], *, quick: bool = False
+) -> Iterator[Check]:
+    """Each arm from parked to set at lowest height, the other arm of its side parked or set.
+
+    Asked quickly, a narrow way may count as blocked.
+    """
     if plan.tyres is None or plan.zones is None or None in plan.strips or None in bay.parked:
         missing = "tyres not given" if plan.tyres is None else "way in cannot be traced"
         yield not_known("way_in", missing)
@@ -377,14 +385,20 @@ def ways_in(plan: Layout, bay: BayNumbers, gap: float, kept: dict[object, Any]) 
             return
     blocked = False
     for a in plan.setting.arms:
-        task = _task(plan, bay, a, gap)
-        if task not in kept:
-            kept[task] = has_way_in(*task)
-        if not kept[task] or not _stack_stands_clear(plan, a, gap):
+        if not _comes_in(_task(plan, bay, a, gap), kept, quick) or not _stack_stands_clear(
+            plan, a, gap
+        ):
             blocked = True
             yield yes("way_in", ok=False, where=a.corner, note=("way in blocked", a.arm))
     if not blocked:
         yield yes("way_in", ok=True)
+
+
+def _comes_in(task: _Task, kept: dict[object, Any], quick: bool) -> bool:
+    key = (task, quick) if quick and task not in kept else task
+    if key not in kept:
+        kept[key] = has_way_in(*task, QUICK) if quick else has_way_in(*task)
+    return bool(kept[key])
 
 
 def _discs(plan: Layout, a: ArmSetting) -> Iterator[tuple[float, float]]:

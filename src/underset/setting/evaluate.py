@@ -102,7 +102,7 @@ def _moving_checks(case: Case, setting: Setting, kept: Kept) -> Iterator[Check]:
     yield from clear.door_checks(plan, vehicle, bay, policy, None)
     for state in _states(case, setting, plan, kept):
         yield from state.checks
-    yield from clear.ways_in(plan, bay, policy["gap_arm"], kept)
+    yield from clear.ways_in(plan, bay, policy["gap_arm"], kept, quick=True)
 
 
 def with_ways(case: Case, evaluation: Evaluation, memo: Memo | None = None) -> Evaluation:
