@@ -72,7 +72,8 @@ def sure_chain(
 ) -> list[Link]:
     """Halve cells until a chain of inner sets is found, or none of outer sets is left: no link.
 
-    No link comes back as well where nothing is sure after so many halvings. The inner sets are asked first: where they give a way, none of the outer sets is worked out.
+    No link comes back as well where nothing is sure after so many halvings. The inner sets are
+    asked first: where they give a way, none of the outer sets is worked out.
     """
     for _ in range(halvings):
         ends = _ends(cells, places)
