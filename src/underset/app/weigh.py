@@ -149,6 +149,7 @@ def balance_told(vehicle: Vehicle, units: str = "metric") -> tuple[str, ...]:
 
 
 def _check_state(state: LoadState, count: int) -> None:
+    _check_name("name of a load state", state.label)
     if len(state.loads) != count or count not in (2, 4):
         raise InputError(
             f"loads of “{state.label}”", f"{len(state.loads)} loads",
@@ -250,8 +251,19 @@ def _within(tol: float, places: int = 0) -> str:
     return f" ± {_up(tol, 10.0**-places):.{places}f}" if tol > 1e-9 else ""
 
 
+_LONGEST_NAME = 100  # characters: with its day it still fits into a record
+
+
+def _check_name(field: str, text: str) -> None:
+    """A name as a record can hold it."""
+    if not (text and len(text) <= _LONGEST_NAME and text.isprintable()):
+        allowed = f"1 to {_LONGEST_NAME} printable characters"
+        raise InputError(field, text, allowed, "Write it shorter, on one line.")
+
+
 def _sourced(vehicle: Vehicle, who: Who) -> tuple[str, Vehicle]:
     """A source name that is not taken yet, and the vehicle with that source."""
+    _check_name("who weighs", who.by)
     stem = f"weighed-{who.on.isoformat()}"
     taken = set(vehicle.sources)
     name = next(n for n in (stem, *(f"{stem}-{k}" for k in range(2, 1000))) if n not in taken)

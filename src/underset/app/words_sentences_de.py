@@ -457,6 +457,8 @@ SENTENCES_DE: Final[dict[str, str]] = {
     "a damaged package": "ein beschädigtes Paket",
     "a locked package": "ein verschlossenes Paket",
     "a workbook (.xlsx) that opens": "eine Arbeitsmappe (.xlsx), die sich öffnen lässt",
+    "more cells": "mehr Zellen",
+    "at most {most} cells": "höchstens {most} Zellen",
     "at most {parts} parts and {most} bytes": "höchstens {parts} Teile und {most} Bytes",
     "two parts of one name": "zwei Teile gleichen Namens",
     "a workbook (.xlsx) as programs write them": "eine Arbeitsmappe (.xlsx), wie Programme sie schreiben",

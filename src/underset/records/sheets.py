@@ -29,11 +29,13 @@ LARGEST_UNPACKED: Final = 60_000_000  # bytes
 MOST_PARTS: Final = 500
 MOST_ROWS: Final = 20_000
 MOST_COLUMNS: Final = 250
+MOST_CELLS: Final = 1_000_000  # some ten seconds of reading
 LONGEST_CELL: Final = 2_000
 # A signed figure with or without tolerance and unit: begins like a formula and is none.
 _SIGNED = re.compile(r"[-+][0-9.][0-9.eE]*(\s*(±|\+/-)\s*[0-9.][0-9.eE]*)?\s*[A-Za-z°%/ ]*")
 RISKY: Final = ("=", "+", "-", "@", "\t", "\r")
 _FAR_CELL = re.compile(rb"""\bR\s*=\s*["']\s*[A-Z]{3,}""")  # beyond column ZZ, in capitals
+_FAR: Final = 20_000  # cells of a row, empty ones at its end included
 _PACKED = b"PK\x03\x04"
 _DELIMITERS = (",", ";", "\t")
 # Parts of a workbook that hold something to run or to fetch.
@@ -102,12 +104,19 @@ def _refused(name: str, received: object, allowed: str, remedy: str = "") -> Inp
     return InputError("file", received, allowed, remedy, place=name)
 
 
+_PARTS: Final = "Send it in parts."
+
+
 def _bounded(rows: Iterator[Row], name: str) -> Iterator[Row]:
+    cells = 0
     for count, row in enumerate(rows):
-        if count > MOST_ROWS:
+        cells += len(row.cells)
+        if cells > MOST_CELLS:
             raise _refused(
-                name, "more rows", said("at most {most} rows", most=MOST_ROWS), "Send it in parts."
+                name, "more cells", said("at most {most} cells", most=MOST_CELLS), _PARTS
             )
+        if count > MOST_ROWS:
+            raise _refused(name, "more rows", said("at most {most} rows", most=MOST_ROWS), _PARTS)
         if len(row.cells) > MOST_COLUMNS:
             raise _refused(
                 name, f"{len(row.cells)} columns", said("at most {most} columns", most=MOST_COLUMNS)
@@ -131,6 +140,11 @@ def _csv_rows(content: bytes, name: str) -> Iterator[Row]:
     begins = 1  # a quoted cell may go over several lines
     try:
         for cells in reader:
+            if len(cells) > _FAR:
+                raise _refused(
+                    name, f"{len(cells)} columns",
+                    said("at most {most} columns", most=MOST_COLUMNS),
+                )  # fmt: skip
             yield _row(begins, cells)
             begins = reader.line_num + 1
     except csv.Error as error:
@@ -238,14 +252,14 @@ def _inspect_part(package: zipfile.ZipFile, part: zipfile.ZipInfo, name: str) ->
         raise _refused(
             name, part.filename, "a workbook without macros, embedded files and links to others"
         )
-    if path.endswith((".xml", ".rels", ".vml")):
-        content = package.read(part).replace(b"\0", b"").upper()
-        if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
-            raise _refused(name, part.filename, "a workbook without document types or entities")
-        if path.startswith("xl/worksheets/") and _FAR_CELL.search(content):
-            raise _refused(
-                name, "a cell far to the right", said("at most {most} columns", most=MOST_COLUMNS)
-            )
+    # Decision: whatever its name says, since a workbook may call any part a sheet.
+    content = package.read(part).replace(b"\0", b"").upper()
+    if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
+        raise _refused(name, part.filename, "a workbook without document types or entities")
+    if path.startswith("xl/worksheets/") and _FAR_CELL.search(content):
+        raise _refused(
+            name, "a cell far to the right", said("at most {most} columns", most=MOST_COLUMNS)
+        )
 
 
 def _sheet_rows(book: Workbook, name: str, sheet: str) -> Iterator[Row]:
@@ -264,9 +278,7 @@ def _sheet_rows(book: Workbook, name: str, sheet: str) -> Iterator[Row]:
     chosen.reset_dimensions()
     for number, cells in enumerate(chosen.iter_rows(), start=1):
         if number > MOST_ROWS + 1:
-            raise _refused(
-                name, "more rows", said("at most {most} rows", most=MOST_ROWS), "Send it in parts."
-            )
+            raise _refused(name, "more rows", said("at most {most} rows", most=MOST_ROWS), _PARTS)
         yield _row(number, [_value(cell) for cell in cells])
 
 

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from math import asin, tan
 
@@ -269,3 +270,12 @@ def test_the_tolerance_of_the_record_comes_from_the_gauges() -> None:
 def test_readings_that_are_no_pad_loads() -> None:
     with pytest.raises(InputError):
         compare_gauges(CASE, JUDGED, SUV, [-5.0, 1.0, 1.0, 1.0], WHO)
+
+
+@pytest.mark.parametrize("name", ["", "x" * 101, "two\nlines", "a\x00b"])
+def test_a_name_that_no_record_can_hold_is_told(name: str) -> None:
+    """Found by fuzzing: a long name of a load state ended in a trace."""
+    with pytest.raises(InputError, match="name of a load state"):
+        weigh_scales(SUV, [LoadState(name, (742.0, 530.0), 3.0)], WHO)
+    with pytest.raises(InputError, match="who weighs"):
+        weigh_scales(SUV, [LoadState("a", (742.0, 530.0), 3.0)], replace(WHO, by=name))

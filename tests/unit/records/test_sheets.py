@@ -266,6 +266,32 @@ def test_more_rows_than_a_table_has(monkeypatch: pytest.MonkeyPatch) -> None:
     assert len(read_sheet(b"a\n" + b"b\n" * 5, "a.csv")) == 6
 
 
+def test_more_cells_than_a_table_has(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Found by files made to hurt: a small package of millions of cells took half a minute."""
+    monkeypatch.setattr(sheets, "MOST_CELLS", 5)
+    refused(workbook(["id", "label"], ["a", "b"], ["c", "d"]), "at most 5 cells")
+    with pytest.raises(InputError, match="at most 5 cells"):
+        read_sheet(b"id,label\na,b\nc,d\n", "shelf.csv")
+
+
+def test_a_row_of_empty_cells_without_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Found by files made to hurt: they were read one by one, and left out in the end."""
+    monkeypatch.setattr(sheets, "_FAR", 30)
+    assert len(read_sheet(b"id,label\na,b" + b"," * 20, "shelf.csv")) == 2
+    with pytest.raises(InputError, match="42 columns"):
+        read_sheet(b"id,label\na,b" + b"," * 40, "shelf.csv")
+
+
+def test_a_billion_laughs_in_a_part_that_calls_itself_a_picture() -> None:
+    def moved(parts: dict[str, bytes]) -> None:
+        sheet = parts.pop("xl/worksheets/sheet1.xml")
+        parts["xl/media/image1.dat"] = b"<!DOCTYPE x [<!ENTITY a 'a'>]>" + sheet
+        for name in ("xl/_rels/workbook.xml.rels", "[Content_Types].xml"):
+            parts[name] = parts[name].replace(b"worksheets/sheet1.xml", b"media/image1.dat")
+
+    refused(repacked(workbook(["id"], ["a"]), moved), "without document types")
+
+
 def test_a_cell_at_the_far_end_of_a_sheet_does_not_fill_the_memory() -> None:
     def edit(book: openpyxl.Workbook) -> None:
         book.active["A1048576"] = "x"
