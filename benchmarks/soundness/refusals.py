@@ -159,5 +159,8 @@ def with_margin(shop: Data) -> Data:
         if found:
             holder[key] = f"{(found[0] - found[1]) * 0.98!r} N"
     for p in (p for s in made["vehicle"]["point_sets"] for p in s["points"]):
+        found = figure(p.get("limit"))
+        if found:
+            p["limit"] = f"{(found[0] - found[1]) * 0.98!r} N"
         p["along"], p["across"] = (f"{sure(p[k]) * 0.97!r} m" for k in ("along", "across"))
     return {**made, "policy": policy}
