@@ -308,6 +308,12 @@ def test_only_what_needs_a_figure_is_not_known(
         *ways_in(made, case.bay, 0.025, {}),
     ]
     assert {c.name for c in found if c.status is Status.NOT_KNOWN} == unknown
+    notes = {note for c in found if c.name in unknown for note in c.note}
+    assert notes <= {
+        "underbody zones not given", "tyres not given", "way in cannot be traced",
+        "arm profile not given", "width with mirrors not given",
+        "length, width or overhang not given",
+    }  # fmt: skip
 
 
 # --- doors ----------------------------------------------------------------------------------------

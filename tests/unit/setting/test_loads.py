@@ -493,6 +493,28 @@ def test_what_stands_beside_the_figures() -> None:
     assert told(found["arm_load"]) == {"limit from": "a quarter of the rated capacity"}
     assert found["arm_load"].limit == pytest.approx(4000.0 * G0 / 4.0)
     assert checks(car(roof=UP, sill=None))["push_unload"].where == "LF"
+    assert set(told(found["least_pad"])) == {
+        "least load", "weight", "warp force over the level tolerance", "pad stiffness",
+        "body twist stiffness",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("heading", "low", "high"),
+    [
+        ("nose-in", (-0.15, 0.08, 0.68), (-0.13, 0.12, 0.74)),
+        ("tail-in", (2.53, -0.12, 0.68), (2.55, -0.08, 0.74)),
+    ],
+)
+def test_where_the_cg_may_lie_in_the_bay(
+    heading: str, low: tuple[float, ...], high: tuple[float, ...]
+) -> None:
+    """Spot 1.2: 1.34 m behind it nose-in, ahead of it tail-in; ± 10, 20 and 30 mm."""
+    kerb = Item("kerb vehicle", 1000.0, 0.0, (MIDDLE, 0.1, 0.71), (0.01, 0.02, 0.03))
+    case = plain_case(vehicle(kerb))
+    state = evaluate(case, replace(placed(case), heading=heading), complete=False).states[0]
+    assert state.cg_low == pytest.approx(low)
+    assert state.cg_high == pytest.approx(high)
 
 
 def test_a_share_is_of_the_nominal_loads() -> None:
