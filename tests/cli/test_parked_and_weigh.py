@@ -106,7 +106,7 @@ def test_scales_tell_mass_and_balance(capsys: pytest.CaptureFixture[str]) -> Non
     told = capsys.readouterr().out
     assert "Mass 1300 ± 6 kg" in told
     assert "Balance 1040 ± " in told
-    assert "60.0% of the weight on it" in told
+    assert "60.0 % of the weight on it" in told
 
 
 def test_a_load_state_that_does_not_fit_is_named(capsys: pytest.CaptureFixture[str]) -> None:

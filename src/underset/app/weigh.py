@@ -12,7 +12,8 @@ from datetime import date
 from math import ceil
 from typing import Literal
 
-from underset.errors import InputError
+from underset.app.weigh_words import Amount, lifted
+from underset.errors import InputError, said
 from underset.records.base import Source
 from underset.records.vehicle import Balance, Vehicle, Weights
 from underset.setting.build import kerb_item
@@ -35,7 +36,7 @@ from underset.statics import (
     within,
 )
 from underset.statics import front_share as share_of
-from underset.units import G0, NOT_GIVEN, Quantity, in_unit, quantity
+from underset.units import G0, NOT_GIVEN, Quantity, quantity
 
 HEIGHT_PART = 0.05  # of a measured CG height: ISO 10392:2011, scope, tells "a few percent"
 
@@ -100,9 +101,12 @@ def weigh_scales(vehicle: Vehicle, states: Sequence[LoadState], who: Who) -> Wei
     bare = [_bare(vehicle, state) for state in states]
     kept, odd = _agreeing([list(row) for row in zip(*bare, strict=True)], states)
     findings = tuple(
-        f"“{states[i].label}” does not fit: {what} is off by {off:.0f} kg beyond the scales"
+        said(
+            "“{label}” does not fit: {what} is off by {off} beyond the scales",
+            label=states[i].label, what=what, off=Amount(off, "kg"),
+        )
         for i, what, off in odd
-    )
+    )  # fmt: skip
     name, record = _sourced(vehicle, who)
     figures = [quantity(_round(f.value), "kg", _up(_tol(f), 0.1), source=name) for f in kept]
     told = f"{states[0].label}, {who.on.isoformat()}"
@@ -115,20 +119,7 @@ def weigh_scales(vehicle: Vehicle, states: Sequence[LoadState], who: Who) -> Wei
     return Weighed(changed, not odd, (*findings, *_against_before(vehicle, weights)))
 
 
-_SHOWN = {
-    ("m", "metric"): ("mm", 0), ("m", "inch"): ("in", 2),
-    ("kg", "metric"): ("kg", 0), ("kg", "inch"): ("lb", 0),
-}  # fmt: skip
-
-
-def figure_told(value: float, tol: float, unit: str, units: str = "metric") -> str:
-    """A figure in m or kg with its tolerance, which is rounded up, in the shop's units."""
-    name, places = _SHOWN[unit, units]
-    within = _within(in_unit(tol, name), places)
-    return f"{in_unit(value, name):.{places}f}{within} {name}"
-
-
-def balance_told(vehicle: Vehicle, units: str = "metric") -> tuple[str, ...]:
+def balance_told(vehicle: Vehicle) -> tuple[str, ...]:
     """Mass and balance that the loads of a record tell, in words, each with its range."""
     kerb, basis = kerb_item(vehicle)
     if kerb is None or basis.estimated:
@@ -138,13 +129,15 @@ def balance_told(vehicle: Vehicle, units: str = "metric") -> tuple[str, ...]:
     aft, side = -kerb.place[0], kerb.place[1]
     on_front = 1.0 - aft / vehicle.sizes.wheelbase.value
     lines = [
-        f"Mass {figure_told(kerb.mass, kerb.mass_tol, 'kg', units)}",
-        f"Balance {figure_told(aft, kerb.place_tol[0], 'm', units)} behind the front axle; "
-        f"{on_front:.1%} of the weight on it",
-    ]
+        said("Mass {mass}", mass=Amount(kerb.mass, "kg", kerb.mass_tol)),
+        said(
+            "Balance {aft} behind the front axle; {share} of the weight on it",
+            aft=Amount(aft, "m", kerb.place_tol[0]), share=Amount(on_front, "1"),
+        ),
+    ]  # fmt: skip
     if not basis.side.startswith("prior"):
-        told = figure_told(side, kerb.place_tol[1], "m", units)
-        lines.append(f"Balance {told} to the left of the middle")
+        told = Amount(side, "m", kerb.place_tol[1])
+        lines.append(said("Balance {side} to the left of the middle", side=told))
     return tuple(lines)
 
 
@@ -221,16 +214,16 @@ def _against_before(vehicle: Vehicle, weights: Weights) -> tuple[str, ...]:
     before = vehicle.weights
     rows = (("front", "front axle"), ("rear", "rear axle"), ("lf", "LF wheel"), ("rf", "RF wheel"),
             ("lr", "LR wheel"), ("rr", "RR wheel"))  # fmt: skip
-    said = []
+    found = []
     for field, name in rows:
         old, new = getattr(before, field), getattr(weights, field)
         if isinstance(old, Quantity) and isinstance(new, Quantity):
             apart = max(new.low - old.high, old.low - new.high)
             if apart > 0.0:
-                said.append(
-                    f"{name}: {new.value:.0f} kg now, {old.value:.0f} kg on file ({before.state})"
-                )
-    return tuple(said)
+                both = {"new": Amount(new.value, "kg"), "old": Amount(old.value, "kg")}
+                template = "{name}: {new} now, {old} on file ({state})"
+                found.append(said(template, name=name, state=before.state, **both))
+    return tuple(found)
 
 
 def _tol(f: Figure) -> float:
@@ -244,11 +237,6 @@ def _round(kg: float) -> float:
 def _up(tol: float, step: float) -> float:
     """A tolerance in whole steps, never less than it is."""
     return ceil(tol / step - 1e-6) * step
-
-
-def _within(tol: float, places: int = 0) -> str:
-    """A tolerance as it is told beside its figure; nothing where none was stated."""
-    return f" ± {_up(tol, 10.0**-places):.{places}f}" if tol > 1e-9 else ""
 
 
 _LONGEST_NAME = 100  # characters: with its day it still fits into a record
@@ -310,14 +298,15 @@ def weigh_height(
     if not fits:
         raise InputError("raised axles", 0, "readings with one axle raised, or with each")
     height = sum(f.height for f in fits) / len(fits)
-    warnings = [w for f in fits for w in f.warnings]
+    warnings = [lifted(w) for f in fits for w in f.warnings]
     warnings += [_outlier_told(r, f) for r, f in zip(raised, fits, strict=True) if f.outliers]
     gap = 0.0
     if len(fits) == 2 and {r.axle for r in raised} == {"front", "rear"}:
         pair = combine_fits(*(fits if raised[0].axle == "front" else fits[::-1]))
         gap = abs(pair.gap) / 2
         if pair.agree is False:
-            warnings.append(f"The two axles give heights {abs(pair.gap) * 1000:.0f} mm apart.")
+            apart = Amount(abs(pair.gap), "m")
+            warnings.append(said("The two axles give heights {apart} apart.", apart=apart))
     errors = [2.0 * f.std_error for f in fits if f.std_error is not None]
     errors += [_read_at_worst(vehicle, r, f) for r, f in zip(raised, fits, strict=True)]
     tol = max(HEIGHT_PART * height, gap, *errors)
@@ -348,7 +337,8 @@ def _fit(
 
 def _outlier_told(raised: Raised, fit: HeightFit) -> str:
     numbers = ", ".join(str(i + 1) for i in fit.outliers)
-    return f"With the {raised.axle} axle raised, step {numbers} lies off the line of the others."
+    template = "With the {axle} axle raised, step {numbers} lies off the line of the others."
+    return said(template, axle=str(raised.axle), numbers=numbers)
 
 
 def axle_loads(vehicle: Vehicle) -> tuple[float, float]:
@@ -488,6 +478,6 @@ _NAMES = {
 def _misfit_told(m: Misfit) -> str:
     name = _NAMES.get(m.what) or f"pad {CORNERS[m.pad or 0]}"
     read, low, high = m.measured.value, m.expected.low, m.expected.high
-    if m.what in ("axle", "side"):
-        return f"{name}: {read:.1%} read, {low:.1%} to {high:.1%} expected"
-    return f"{name}: {read:.0f} N read, {low:.0f} to {high:.0f} N expected"
+    unit = "1" if m.what in ("axle", "side") else "N"
+    figures = {"read": Amount(read, unit), "low": Amount(low, unit), "high": Amount(high, unit)}
+    return said("{name}: {read} read, {low} to {high} expected", name=name, **figures)

@@ -70,7 +70,7 @@ def _pieces(b: CornerBox) -> str:
 
 
 def _states(view: CardView) -> str:
-    """The table; names of steps take what room the figures leave."""
+    """The table; names of steps take what room the figures leave, on as many lines as they need."""
     if not view.states:
         return ""
     t = view.titles
@@ -78,7 +78,7 @@ def _states(view: CardView) -> str:
     rows = [heads, *(_state_row(s) for s in view.states)]
     others = sum(max(len(r[i]) for r in rows) + 2 for i in range(len(heads)) if i != 1)
     room = max(8, WIDTH - 2 - others)
-    rows = [[*r[:1], _short(r[1], room), *r[2:]] for r in rows]
+    rows = [line for r in rows for line in _within(r, 1, room)]
     return "\n".join([t.states, *_table(rows, left=(1, 7))])
 
 
@@ -86,8 +86,11 @@ def _state_row(s: StateRow) -> list[str]:
     return [s.number, s.name, s.mass, s.cg, s.side, s.least, s.split, s.status.word]
 
 
-def _short(words: str, room: int) -> str:
-    return words if len(words) <= room else words[: room - 1].rstrip() + "…"
+def _within(row: list[str], column: int, room: int) -> list[list[str]]:
+    """A row whose words in one column go on below: nothing of them is cut off."""
+    first, *more = textwrap.wrap(row[column], room) or [""]
+    below = [["" if i != column else rest for i in range(len(row))] for rest in more]
+    return [[*row[:column], first, *row[column + 1 :]], *below]
 
 
 def _checks(view: CardView) -> str:

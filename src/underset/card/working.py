@@ -22,6 +22,8 @@ from underset.setting import (
     Plan,
     Setting,
     StateResult,
+    figure_name,
+    source_word,
 )
 
 
@@ -203,7 +205,7 @@ def _checks(w: Writer, best: Evaluation) -> list[Block]:
 def _check(w: Writer, name: str, found: list[tuple[StateResult, Check]]) -> list[Block]:
     words, kind = w.words, CHECKS.get(name)
     group = words[f"group.{kind.group}"] if kind else words["group.other"]
-    blocks: list[Block] = [Heading(3, f"{group}: {words.named('check', name)}")]
+    blocks: list[Block] = [Heading(3, f"{group}: {w.title(name)}")]
     if kind is not None:
         blocks.append(Formula(words["work.formula"], kind.formula))
     blocks.append(Table(_check_heads(w), tuple(_check_row(w, s, c) for s, c in found)))
@@ -228,7 +230,7 @@ def _check_row(w: Writer, state: StateResult, c: Check) -> tuple[str, ...]:
     found = f.in_kind(c.demand, c.unit)
     if c.nominal is not None:
         found += f" ({w.words['work.nominal']} {f.in_kind(c.nominal, c.unit)})"
-    used = "; ".join(f"{name} = {f.in_kind(value, unit)}" for name, value, unit in c.inputs)
+    used = "; ".join(_figure(w, *given) for given in c.inputs)
     return (
         w.step(state),
         w.where(c) or "–",
@@ -238,6 +240,12 @@ def _check_row(w: Writer, state: StateResult, c: Check) -> tuple[str, ...]:
         w.words[f"status.{c.status.value}"],
         used or "–",
     )
+
+
+def _figure(w: Writer, name: str, value: float | str, unit: str) -> str:
+    language = w.figures.language
+    told = value if isinstance(value, str) else w.figures.in_kind(value, unit)
+    return f"{figure_name(name, language)} = {source_word(told, language)}"
 
 
 # --- search, hold points, cautions, sources -------------------------------------------------------

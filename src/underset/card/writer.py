@@ -10,7 +10,17 @@ from underset import __version__
 from underset.card.figures import Figures
 from underset.card.view import StatusView
 from underset.card.words import Words
-from underset.setting import CHECKS, Check, StateResult, Status, place, say, title
+from underset.setting import (
+    CHECKS,
+    Check,
+    StateResult,
+    Status,
+    place,
+    say,
+    source_word,
+    step_word,
+    title,
+)
 
 STATUS_KEY: Final = {
     Status.HOLDS: "holds",
@@ -49,9 +59,8 @@ class Writer:
 
     def cite(self, sources: tuple[str, ...]) -> str:
         """Numbers of sources, new ones numbered as they are met."""
-        numbers = [
-            self.sources.setdefault(s, len(self.sources) + 1) for s in dict.fromkeys(sources)
-        ]
+        told = (source_word(s, self.figures.language) for s in dict.fromkeys(sources))
+        numbers = [self.sources.setdefault(s, len(self.sources) + 1) for s in told]
         return f"[{', '.join(map(str, numbers))}]" if numbers else ""
 
     def title(self, name: str) -> str:
@@ -69,12 +78,7 @@ class Writer:
 
     def step(self, state: StateResult) -> str:
         """A state's name: what the step before it did. What a person named stays as it is."""
-        label = state.label or state.name
-        thing, space, done = label.rpartition(" ")
-        whole = self.words.named("step", label)
-        if whole != label or not space:
-            return whole
-        return self.words.named("step", f"… {done}").replace("…", thing, 1)
+        return step_word(state.label or state.name, self.figures.language)
 
     def say(self, check: Check) -> str:
         """A check in a whole sentence."""

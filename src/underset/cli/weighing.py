@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -10,6 +11,7 @@ import typer
 
 from underset.cli.options import (
     BayNames,
+    Language,
     Units,
     VehicleName,
     WorkshopDir,
@@ -17,7 +19,7 @@ from underset.cli.options import (
     say_line,
     write_out,
 )
-from underset.errors import InputError
+from underset.errors import InputError, said
 
 if TYPE_CHECKING:
     from underset.app import weigh
@@ -61,22 +63,22 @@ def scales(
     workshop: WorkshopDir = None,
     write: Write = None,
     units: Units = None,
+    language: Language = None,
 ) -> int:
     """Axle or wheel loads, from one load state or several that have to agree."""
     from underset.app import open_workshop, weigh
 
-    shop, unit, _ = looked(open_workshop(workshop), units, None)
+    shop, *look = looked(open_workshop(workshop), units, language)
     record = shop.vehicle(vehicle)
     found = weigh.weigh_scales(record, _states(load, aboard or []), _who(by, on, "scales"))
-    for line in found.findings:
-        say_line(line)
+    lines = list(found.findings)
     weights = found.vehicle.weights
     axles = (weights.front, weights.rear)
     shown = axles if weights.front else (weights.lf, weights.rf, weights.lr, weights.rr)
-    say_line("Loads of the vehicle alone: " + ", ".join(_load(w, unit) for w in shown))
-    for line in weigh.balance_told(found.vehicle, unit):
-        say_line(line)
-    _write(write, found.vehicle)
+    alone = ", ".join(_load(w, *look) for w in shown)
+    lines += [said("Loads of the vehicle alone: {loads}", loads=alone)]
+    _tell([*lines, *weigh.balance_told(found.vehicle)], look)
+    _write(write, found.vehicle, look)
     return 0 if found.fits else DIFFERS
 
 
@@ -90,26 +92,28 @@ def height(
     workshop: WorkshopDir = None,
     write: Write = None,
     units: Units = None,
+    language: Language = None,
 ) -> int:
     """CG height by raising one axle in steps and coming down again (ISO 10392)."""
     from underset.app import open_workshop, weigh
+    from underset.app.weigh_words import Amount
     from underset.units import in_unit
 
-    shop, unit, _ = looked(open_workshop(workshop), units, None)
+    shop, *look = looked(open_workshop(workshop), units, language)
     record = shop.vehicle(vehicle)
     wheels = [_figure(r, "length", "--radii").value for r in radii.split(",")]
     if len(wheels) != 2:
         raise InputError("--radii", radii, 'two heights, "300 mm, 300 mm"')
     who = _who(by, on, "axle lift")
     found = weigh.weigh_height(record, _raised(raised), (wheels[0], wheels[1]), who)
-    say_line(f"CG height {weigh.figure_told(found.height, found.tol, 'm', unit)} above the floor")
-    name = "lb" if unit == "inch" else "kg"
+    height = Amount(found.height, "m", found.tol)
+    lines = [said("CG height {height} above the floor", height=height)]
+    name = "lb" if look[0] == "inch" else "kg"
     for fit in found.fits:
-        left = ", ".join(f"{in_unit(r, name):+.2f}" for r in fit.residuals)
-        say_line(f"  residuals of the straight line, {name}: {left}")
-    for line in found.warnings:
-        say_line(line)
-    _write(write, found.vehicle)
+        left = "; ".join(_signed(in_unit(r, name), look[1]) for r in fit.residuals)
+        lines.append(said("  residuals of the straight line, {unit}: {left}", unit=name, left=left))
+    _tell([*lines, *found.warnings], look)
+    _write(write, found.vehicle, look)
     return 0
 
 
@@ -122,11 +126,13 @@ def gauges(
     on: On = None,
     workshop: WorkshopDir = None,
     write: Write = None,
+    units: Units = None,
+    language: Language = None,
 ) -> int:
     """Pad loads read with the tyres just off the floor, beside those predicted."""
     from underset.app import Wish, make_plan, open_workshop, today, weigh
 
-    shop = open_workshop(workshop)
+    shop, *look = looked(open_workshop(workshop), units, language)
     planned = make_plan(shop, Wish(vehicle, None, tuple(bay or ()), remedies=False), today())
     if planned.case is None or planned.plan.best is None:
         raise InputError("plan", planned.plan.outcome.value, "a setting whose loads are predicted")
@@ -134,10 +140,9 @@ def gauges(
     found = weigh.compare_gauges(
         planned.case, planned.plan.best, shop.vehicle(vehicle), readings, _who(by, on, "gauges")
     )
-    say_line("accepted" if found.accepted else "does not fit: down, and begin again")
-    for line in found.told:
-        say_line(line)
-    _write(write, found.vehicle)
+    verdict = "accepted" if found.accepted else "does not fit: down, and begin again"
+    _tell([verdict, *found.told], look)
+    _write(write, found.vehicle, look)
     return 0 if found.accepted else DIFFERS
 
 
@@ -218,18 +223,31 @@ def _load_read(text: str) -> float:
     return _figure(text, "force", "--read").value
 
 
-def _load(weight: Any, unit: str) -> str:
+def _load(weight: Any, units: str, language: str) -> str:
     """A load as the record has it, or in lb where the shop reads inches."""
-    from underset.app import weigh
+    from underset.app.weigh_words import Amount
 
-    if unit == "metric":
-        return str(weight)
-    return weigh.figure_told(weight.value, weight.tol, "kg", unit)
+    if units == "metric":
+        return str(weight).replace(".", ",") if language == "de" else str(weight)
+    return Amount(weight.value, "kg", weight.tol).told(units, language)
 
 
-def _write(target: Path | None, vehicle: Vehicle) -> None:
+def _signed(value: float, language: str) -> str:
+    text = f"{value:+.2f}".replace("-", "−")
+    return text.replace(".", ",") if language == "de" else text
+
+
+def _tell(lines: Sequence[str], look: Sequence[str]) -> None:
+    """Lines in units and language."""
+    from underset.app.weigh_words import weigh_told
+
+    for line in lines:
+        say_line(weigh_told(line, *look))
+
+
+def _write(target: Path | None, vehicle: Vehicle, look: Sequence[str]) -> None:
     if target is not None:
         from underset.records import toml_text
 
         write_out(target, toml_text(vehicle))
-        say_line(f"written: {target}")
+        _tell([said("written: {target}", target=str(target))], look)

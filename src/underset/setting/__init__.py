@@ -5,7 +5,7 @@ from underset.setting.bearing import bearing_checks, bearing_status, taken_off, 
 from underset.setting.borne import ledger_of
 from underset.setting.build import bay_numbers, item_from, kerb_item, shelf, value, vehicle_numbers
 from underset.setting.catalogue import CHECKS, GROUPS, CheckKind
-from underset.setting.checks import at_least, yes
+from underset.setting.checks import at_least, at_most, not_known, yes
 from underset.setting.clear import greatest_touch_seat, layout
 from underset.setting.evaluate import Case, Kept, Memo, evaluate, kept_of, stands_at, with_ways
 from underset.setting.loads import ARM_ORDER, Footing, box_in_L, footing, split_limit
@@ -60,7 +60,17 @@ from underset.setting.scene import scene
 from underset.setting.stand_loads import STAND, load_change, with_stand_loads
 from underset.setting.standing import ANY_KIND, SHELF, PiecesOut, Standing, due_on, standing_on_file
 from underset.setting.state import PushCase, State, Support
-from underset.setting.wording import amount, figure, note_text, place, say, title
+from underset.setting.wording import (
+    amount,
+    figure,
+    figure_name,
+    note_text,
+    place,
+    say,
+    source_word,
+    step_word,
+    title,
+)
 
 __all__ = [
     "ANY_KIND",
@@ -114,6 +124,7 @@ __all__ = [
     "Wedge",
     "amount",
     "at_least",
+    "at_most",
     "bay_numbers",
     "bearing_checks",
     "bearing_status",
@@ -122,6 +133,7 @@ __all__ = [
     "due_on",
     "evaluate",
     "figure",
+    "figure_name",
     "fits",
     "footing",
     "greatest_touch_seat",
@@ -141,9 +153,11 @@ __all__ = [
     "scene",
     "served_by",
     "shelf",
+    "source_word",
     "split_limit",
     "standing_on_file",
     "stands_at",
+    "step_word",
     "taken_off",
     "title",
     "under",

@@ -8,6 +8,7 @@ from underset.setting.catalogue import CHECKS
 from underset.setting.result import Check
 from underset.setting.wording_de import NOTES_DE, STATUS_DE, TITLES_DE
 from underset.setting.wording_en import NOTES_EN, STATUS_EN, TITLES_EN
+from underset.setting.wording_terms import ANSWERS_DE, FIGURES_DE, PLACES_DE, source_de, step_de
 from underset.units import G0
 
 TITLES = {"en": TITLES_EN, "de": TITLES_DE}
@@ -17,7 +18,6 @@ _LINK = {
     "en": {"at most": "{0} of at most {1}", "at least": "{0}, at least {1} wanted"},
     "de": {"at most": "{0} von höchstens {1}", "at least": "{0}, mindestens {1} verlangt"},
 }  # fmt: skip
-_ENDS = {"de": {"front": "vorn", "rear": "hinten"}}
 _POINT = {"en": ".", "de": ","}
 
 
@@ -28,7 +28,22 @@ def title(name: str, language: str = "en") -> str:
 
 def place(check: Check, language: str = "en") -> str:
     """Where a check looked: a corner, an end of the vehicle, a name; empty for the whole."""
-    return _ENDS.get(language, {}).get(check.where, check.where)
+    return PLACES_DE.get(check.where, check.where) if language == "de" else check.where
+
+
+def step_word(label: str, language: str = "en") -> str:
+    """A step of the plan by its label; what a person named stays as it is."""
+    return step_de(label) if language == "de" else label
+
+
+def source_word(text: str, language: str = "en") -> str:
+    """A source, or where a figure is from; titles of publications stay as printed."""
+    return source_de(text) if language == "de" else text
+
+
+def figure_name(name: str, language: str = "en") -> str:
+    """The name of a figure that went into a check."""
+    return FIGURES_DE.get(name, name) if language == "de" else name
 
 
 def status_word(check: Check, language: str = "en") -> str:
@@ -55,8 +70,16 @@ def note_text(check: Check, language: str = "en") -> str:
     if not check.note:
         return ""
     template = NOTES[language].get(check.note[0], check.note[0])
-    told = [NOTES[language].get(a, a) for a in check.note[1:]]
+    told = [_argument(check.note[0], a, language) for a in check.note[1:]]
     return template.format(*told, *([""] * 4))
+
+
+def _argument(note: str, text: str, language: str) -> str:
+    """What fills a note: a term, several after another, a step, an answer; or a name on file."""
+    if language == "de" and note in ("state", "answered"):
+        return step_de(text) if note == "state" else ANSWERS_DE.get(text, text)
+    table = NOTES[language]
+    return table.get(text, ", ".join(table.get(part, part) for part in text.split(", ")))
 
 
 def figure(token: str, units: str = "metric", language: str = "en") -> str:
@@ -117,4 +140,4 @@ def _with(value: float, places: int, unit: str, language: str) -> str:
 def _number(value: float, places: int, language: str) -> str:
     text = f"{value:.{places}f}"
     text = text[1:] if text.startswith("-") and float(text) == 0.0 else text
-    return text.replace(".", _POINT[language])
+    return text.replace("-", "−").replace(".", _POINT[language])

@@ -15,6 +15,7 @@ from statistics import median
 from typing import Literal
 
 from underset.errors import InputError
+from underset.errors import said as told
 
 LEAST_RISE = 0.6  # m; a van maker's body-builder manual (2015), p. 269
 LEAST_STEPS = 3  # ISO 10392:2011, 6.2.2 to 6.2.3
@@ -224,18 +225,27 @@ def _warnings(steps: Sequence[LiftStep], lift: AxleLift, left: Sequence[float]) 
     said: list[str] = []
     if highest < LEAST_RISE - 1e-9:
         said.append(
-            f"Raised by {highest * 1000:.0f} mm at most: raise an axle by at least 600 mm,"
-            " or the height rests on a small difference of loads."
+            told(
+                "Raised by {rise:.0f} mm at most: raise an axle by at least {least:.0f} mm, or the "
+                "height rests on a small difference of loads.",
+                rise=highest * 1000,
+                least=LEAST_RISE * 1000,
+            )
         )
     if len(steps) < LEAST_STEPS:
-        said.append(f"{len(steps)} step(s): take at least three, up and down.")
+        said.append(
+            told("{count} step(s): take at least three, up and down.", count=str(len(steps)))
+        )
     gap = _hysteresis(steps, left)
     if gap is None:
         said.append("Readings one way only: come back down the same steps to see friction.")
     elif abs(gap) > max(2.0 * lift.load_tol, 0.002 * lift.mass):
         said.append(
-            f"Going down reads {gap:+.1f} kg against going up:"
-            " block the suspension, free the brakes."
+            told(
+                "Going down reads {gap:+.1f} kg against going up: block the suspension, free the "
+                "brakes.",
+                gap=gap,
+            )
         )
     return tuple(said)
 

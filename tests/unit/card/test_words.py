@@ -70,7 +70,7 @@ def test_a_term_that_is_not_in_the_catalogue_stands_for_itself() -> None:
 
 
 FAMILIES = (
-    "contact", "zone", "support", "heading", "arm", "titles", "caution", "group", "status", "step",
+    "contact", "zone", "support", "heading", "arm", "titles", "caution", "group", "status",
 )  # fmt: skip
 
 
