@@ -73,12 +73,5 @@ FRICTION_TABLE = Citation(
     "Engineering guide, friction Table 7.21; VDI 2700-15 practice pages",
     "steel/steel greased, anti-slip rubber",
 )
-ISO_10392 = Citation("ISO 10392:2011, Road vehicles: determination of centre of gravity", "6.2")
-NHTSA_HEIGHT = Citation(
-    "NHTSA NCAP rollover measurements, model years 2001-2021", "class means of CG height"
-)
-NCAP_SHARE = Citation(
-    "NHTSA NCAP 2004 and inertial parameter database", "class means of front axle share"
-)
 EULER = Citation("Equal springs under a rigid body (Euler 1773)", "doi 10.4236/am.2015.63055")
 STATICS = Citation("Equilibrium of a rigid body", "statics handbooks")

@@ -6,10 +6,8 @@ Metres and radians, angles counter-clockwise from +x, z up. Nothing here knows a
 from underset.geometry.clearance import (
     arm_to_polygon,
     door_opening,
-    narrowest_passage,
     rectangle,
     tyre_rectangle,
-    usable_rise,
 )
 from underset.geometry.growing import grown
 from underset.geometry.intervals import (
@@ -41,9 +39,6 @@ from underset.geometry.poses import (
     Pose,
     apply,
     apply_all,
-    compose,
-    in_vehicle_axes,
-    invert,
     mirrored,
     rotate,
     vehicle_pose,
@@ -103,7 +98,6 @@ __all__ = [
     "arm_windows",
     "best_placement",
     "clip_convex",
-    "compose",
     "contains",
     "convex_distance",
     "convex_pieces",
@@ -113,13 +107,10 @@ __all__ = [
     "grown",
     "has_way_in",
     "highest_under",
-    "in_vehicle_axes",
     "intersect",
-    "invert",
     "is_convex",
     "measure",
     "mirrored",
-    "narrowest_passage",
     "nearest",
     "pad_place",
     "polygon_distance",
@@ -135,7 +126,6 @@ __all__ = [
     "turned",
     "tyre_rectangle",
     "union",
-    "usable_rise",
     "vehicle_pose",
     "way_in",
 ]

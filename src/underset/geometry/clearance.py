@@ -78,21 +78,3 @@ def door_opening(  # noqa: PLR0913 - decision: a leaf is five figures
     door = (hinge[0], hinge[1], closed_angle, float(turn), length)
     stops = [kernels.door_stop(door, greatest, polygon, gap) for polygon in obstacles]
     return min(stops, default=greatest)
-
-
-def usable_rise(tops: tuple[float, ...], ceiling: float, gap: float) -> float:
-    """Greatest rise at which the highest of `tops` (heights before rising) keeps `gap` below.
-
-    rise = ceiling - gap - max(tops), never below 0. `ceiling` is the height of the lowest thing
-    above: ceiling, overhead stop bar or a beam.
-    """
-    if not tops:
-        raise InputError("top heights", tops, "at least one height", "Give the roof height.")
-    return max(ceiling - gap - max(tops), 0.0)
-
-
-def narrowest_passage(left: float, right: float, edges: tuple[float, ...]) -> float:
-    """Least sideways room between columns at y = `left` > `right` and edges of a vehicle (y)."""
-    if not edges:
-        raise InputError("vehicle edges", edges, "at least one edge", "Give the width.")
-    return min(left - max(edges), min(edges) - right)

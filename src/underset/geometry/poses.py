@@ -41,26 +41,9 @@ def apply_all(pose: Pose, points: tuple[Point, ...]) -> tuple[Point, ...]:
     return tuple([(pose.x + c * x - s * y, pose.y + s * x + c * y) for x, y in points])
 
 
-def compose(outer: Pose, inner: Pose) -> Pose:
-    """X_AC = X_AB @ X_BC."""
-    x, y = apply(outer, (inner.x, inner.y))
-    return Pose(x, y, outer.yaw + inner.yaw)
-
-
-def invert(pose: Pose) -> Pose:
-    """X_BA from X_AB."""
-    x, y = rotate((-pose.x, -pose.y), -pose.yaw)
-    return Pose(x, y, -pose.yaw)
-
-
 def vehicle_pose(spot: float, sideways: float, yaw: float, tail_in: bool) -> Pose:
     """X_LV of a vehicle: front axle centre at (spot, sideways), half a turn more if tail-in."""
     return Pose(spot, sideways, yaw + (pi if tail_in else 0.0))
-
-
-def in_vehicle_axes(pose: Pose, point: Point) -> Point:
-    """Place in V of a point given in L."""
-    return rotate((point[0] - pose.x, point[1] - pose.y), -pose.yaw)
 
 
 def mirrored(point: Point) -> Point:

@@ -169,9 +169,6 @@ Mass = Annotated[Quantity, Dimension("mass", "positive")]
 Force = Annotated[Quantity, Dimension("force", "positive")]
 Angle = Annotated[Quantity, Dimension("angle", "any")]
 Opening = Annotated[Quantity, Dimension("angle", "positive")]
-Speed = Annotated[Quantity, Dimension("speed", "positive")]
-Stiffness = Annotated[Quantity, Dimension("stiffness", "positive")]
-Twist = Annotated[Quantity, Dimension("twist", "positive")]
 Share = Annotated[Quantity, Dimension("share", "zero or more")]
 Duration = Annotated[Quantity, Dimension("duration", "positive")]
 
@@ -183,7 +180,6 @@ MaybeForce = Annotated[Quantity | NotGiven, Dimension("force", "positive", not_g
 MaybeAngle = Annotated[Quantity | NotGiven, Dimension("angle", "any", not_given=True)]
 MaybeSpeed = Annotated[Quantity | NotGiven, Dimension("speed", "positive", not_given=True)]
 MaybeShare = Annotated[Quantity | NotGiven, Dimension("share", "zero or more", not_given=True)]
-MaybeDuration = Annotated[Quantity | NotGiven, Dimension("duration", "positive", not_given=True)]
 MaybeTwist = Annotated[Quantity | NotGiven, Dimension("twist", "positive", not_given=True)]
 LengthOrNone = Annotated[
     Quantity | NotGiven | Absent,

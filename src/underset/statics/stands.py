@@ -13,7 +13,7 @@ from math import inf
 
 from underset.errors import InputError
 from underset.statics.kernels import Point
-from underset.statics.padloads import Loads, Pads, even_loads, load_forms
+from underset.statics.padloads import Pads, load_forms
 from underset.statics.support import Polygon, edge_forms, hull
 
 SLACK = 1e-9  # N or N m of rounding that breaks no demand
@@ -78,11 +78,6 @@ class Removable:
     to_split: float | None
     to_empty: float | None
     pad: int | None
-
-
-def influence(pads: Pads, place: Point, stiffness: Sequence[float] | None = None) -> Loads:
-    """Change of each pad load per newton of an upward push at `place`; they sum to -1."""
-    return tuple(-load for load in even_loads(pads, 1.0, place, stiffness))
 
 
 def stand_rise(

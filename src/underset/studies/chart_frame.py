@@ -15,7 +15,6 @@ ROW: Final = 6.0
 LEFT: Final = 4.0
 HEAD: Final = 16.0
 MARKS: Final = ("holds", "watch", "none", "incomplete", "limit")
-_INK: Final = {"holds": "holds", "watch": "watch", "none": "stops", "incomplete": "unknown"}
 
 
 def word(telling: Telling, key: str, *filled: object) -> str:

@@ -16,10 +16,8 @@ from underset.geometry import (
     grown,
     is_convex,
     kernels,
-    narrowest_passage,
     outline_kernels,
     tyre_rectangle,
-    usable_rise,
 )
 from underset.geometry.strips import check_profile
 from underset.geometry.wayin_reaches import free_at, has, scene_of
@@ -240,10 +238,6 @@ def test_teeth_near_a_point_are_those_its_zone_can_meet() -> None:
 BOW = ((0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0))
 STATION = (0.0, 0.05, 0.0, -0.05)
 REFUSED: tuple[tuple[Callable[[], object], str, object, str, str], ...] = (
-    (lambda: narrowest_passage(1.0, -1.0, ()), "vehicle edges", (), "at least one edge",
-     "Give the width."),
-    (lambda: usable_rise((), 3.0, 0.1), "top heights", (), "at least one height",
-     "Give the roof height."),
     (lambda: tyre_rectangle((0.0, 0.0), 0.0, 0.2, 0.6, -0.1), "height above floor", -0.1,
      "zero or more metres", ""),
     (lambda: check_profile(()), "arm profile", (), "at least one station",

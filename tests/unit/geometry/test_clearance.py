@@ -12,10 +12,8 @@ from underset.geometry import (
     Polygon,
     arm_to_polygon,
     door_opening,
-    narrowest_passage,
     rectangle,
     tyre_rectangle,
-    usable_rise,
 )
 
 
@@ -114,20 +112,6 @@ def test_a_door_moves_away_from_what_it_just_touches() -> None:
 
 
 # --- height and width -----------------------------------------------------------------------------
-
-
-def test_usable_rise() -> None:
-    assert usable_rise((1.5, 1.9, 1.7), 3.8, 0.1) == pytest.approx(1.8)
-    assert usable_rise((2.0,), 2.05, 0.1) == 0.0
-    with pytest.raises(InputError, match="at least one height"):
-        usable_rise((), 3.8, 0.1)
-
-
-def test_narrowest_passage() -> None:
-    assert narrowest_passage(1.3, -1.3, (1.0, -0.9, 0.2)) == pytest.approx(0.3)
-    assert narrowest_passage(1.3, -1.3, (0.8, -1.35)) == pytest.approx(-0.05)
-    with pytest.raises(InputError, match="at least one edge"):
-        narrowest_passage(1.3, -1.3, ())
 
 
 def test_a_half_chord_is_the_root_of_the_power_of_the_point() -> None:

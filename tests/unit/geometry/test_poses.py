@@ -10,9 +10,6 @@ from underset.geometry import (
     Pose,
     apply,
     apply_all,
-    compose,
-    in_vehicle_axes,
-    invert,
     mirrored,
     rotate,
     vehicle_pose,
@@ -27,21 +24,12 @@ def test_nose_in_a_point_behind_the_axle_lies_before_the_spot() -> None:
 def test_tail_in_left_and_right_change_sides() -> None:
     X_LV = vehicle_pose(spot=-1.2, sideways=0.05, yaw=0.0, tail_in=True)
     assert apply(X_LV, (-0.6, 0.72)) == pytest.approx((-0.6, -0.67))
-    assert in_vehicle_axes(X_LV, (-0.6, -0.67)) == pytest.approx((-0.6, 0.72))
 
 
 def test_yaw_turns_about_the_front_axle() -> None:
     X_LV = vehicle_pose(1.0, 0.0, pi / 6, tail_in=False)
     assert apply(X_LV, (0.0, 0.0)) == (1.0, 0.0)
     assert apply(X_LV, (-1.0, 0.0)) == pytest.approx((1.0 - 0.75**0.5, -0.5))
-
-
-def test_chain_and_inverse() -> None:
-    X_AB, X_BC = Pose(1.0, 2.0, pi / 2), Pose(3.0, 0.0, pi / 2)
-    X_AC = compose(X_AB, X_BC)
-    assert (X_AC.x, X_AC.y, X_AC.yaw) == pytest.approx((1.0, 5.0, pi))
-    one = compose(X_AB, invert(X_AB))
-    assert (one.x, one.y, one.yaw) == pytest.approx((0.0, 0.0, 0.0))
 
 
 def test_many_points_at_once_and_small_helpers() -> None:

@@ -16,7 +16,6 @@ from underset.statics import (
     even_loads,
     front_share,
     hull,
-    influence,
     margin,
     place_region,
     preload_range,
@@ -62,22 +61,6 @@ def keeps(push: float, place: tuple[float, float], limits: StandLimits = LIMITS)
         and low <= front_share(loads) <= high
         and margin(hull(PADS), at) >= limits.margin
     )
-
-
-def test_influence_is_the_change_per_newton() -> None:
-    place = (-1.4, 0.1)
-    change = influence(PADS, place)
-    assert sum(change) == pytest.approx(-1.0)
-    left, at = state(800.0, place)
-    before, after = even_loads(PADS, WEIGHT, AT), even_loads(PADS, left, at)
-    assert [b - a for a, b in zip(before, after, strict=True)] == pytest.approx(
-        [800.0 * c for c in change]
-    )
-
-
-def test_influence_of_a_push_under_one_pad_of_a_triangle() -> None:
-    triangle = ((1.0, 0.0), (-1.0, 1.0), (-1.0, -1.0))
-    assert influence(triangle, (-1.0, 1.0)) == pytest.approx((0.0, -1.0, 0.0), abs=1e-12)
 
 
 def test_preload_range_ends_exactly_where_a_demand_breaks() -> None:
