@@ -249,7 +249,7 @@ def _bay_and_places() -> tuple[Any, Any]:
 
     shop = _workshop()
     vehicle = shop.vehicles["harbour-hatch"]
-    numbers = vehicle_numbers("harbour-hatch", vehicle, shop.policy, date(2026, 11, 20))
+    numbers = vehicle_numbers("harbour-hatch", vehicle, shop.policy)
     return bay_numbers("north", shop.bays["north"]), named_places(numbers)
 
 

@@ -70,7 +70,7 @@ def columns_of(count: int, seed: int = 5) -> Columns:
 
 def case_of(bay: Case, columns: Columns, i: int) -> Case:
     """Row i of a fleet, read as a record, in a bay."""
-    vehicle = vehicle_numbers(f"v{i}", vehicle_of(columns, i, DAY), bay.policy, DAY)
+    vehicle = vehicle_numbers(f"v{i}", vehicle_of(columns, i, DAY), bay.policy)
     vehicle = replace(vehicle, doors=(), parts=())
     return replace(bay, vehicle=vehicle, states=states_of(vehicle, None), job=None)
 

@@ -117,7 +117,7 @@ def points(
         PointNumbers(corner=c, place=p, up=up, **{**figures, **more})  # type: ignore[arg-type]
         for c, p in zip(CORNERS, places, strict=True)
     )
-    return PointSetNumbers("bosses", "Four bosses", "sheet", 3.0, made)  # type: ignore[arg-type]
+    return PointSetNumbers("bosses", "Four bosses", "sheet", made)  # type: ignore[arg-type]
 
 
 def tyres(wheelbase: float, half_track: float = 0.75) -> tuple[TyreNumbers, ...]:
@@ -134,7 +134,7 @@ def tyres(wheelbase: float, half_track: float = 0.75) -> tuple[TyreNumbers, ...]
 def vehicle(kerb: Item | None = None, **more: object) -> VehicleNumbers:
     """A front-drive hatch of 1,240 kg with every figure."""
     figures: dict[str, object] = {
-        "id": "hatch", "label": "Hatch", "invented": True, "body_class": "car", "battery": False,
+        "id": "hatch", "label": "Hatch", "invented": True, "battery": False,
         "wheelbase": 2.6,
         "kerb": kerb or Item("kerb vehicle", 1240.0, 8.0, (-1.20, 0.005, 0.55), (0.01, 0.01, 0.03)),
         "height_known": True, "basis": CgBasis("axles", "axles", "scales", "measured", ()),

@@ -29,7 +29,7 @@ def case(vehicle: str, bay: str, job: str | None = None) -> Case:
     shop = workshop()
     today = shop.day(date(2026, 11, 25))
     papers = standing_on_file(shop, today)
-    numbers = vehicle_numbers(vehicle, shop.vehicles[vehicle], shop.policy, today)
+    numbers = vehicle_numbers(vehicle, shop.vehicles[vehicle], shop.policy)
     states = states_of(numbers, shop.jobs[job] if job else None)
     return Case(
         numbers, bay_numbers(bay, shop.bays[bay]), shelf(shop.adapters, bay, papers), shop.policy,

@@ -57,8 +57,7 @@ def cases_for(workshop: Workshop, wish: Wish, standing: Standing) -> dict[str, C
     if wish.point_set and wish.point_set not in sets:
         raise NotFoundError("point set", wish.point_set, sets)
     job = workshop.job(wish.job) if wish.job else None
-    today = standing.today
-    vehicle = vehicle_numbers(wish.vehicle, record, workshop.policy, today)
+    vehicle = vehicle_numbers(wish.vehicle, record, workshop.policy)
     states = states_of(vehicle, job)
     asked = job.intake if job and job.intake else record.intake
     intake = tuple((k, str(getattr(asked, k))) for k, _ in vehicle.intake)

@@ -7,7 +7,6 @@ x_V = -aft, y_V = side, z_V = up.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import date
 from math import cos, hypot, pi, sin
 
 from underset import statics
@@ -78,7 +77,7 @@ def _given(*figures: Maybe) -> bool:
 # --- vehicle -----------------------------------------------------------------------------------
 
 
-def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy, today: date) -> VehicleNumbers:
+def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy) -> VehicleNumbers:
     """Numbers of a vehicle in V; what is not given stays None."""
     kerb, basis = kerb_item(vehicle)
     sizes = vehicle.sizes
@@ -86,7 +85,6 @@ def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy, today: date) ->
         id=name,
         label=vehicle.label,
         invented=vehicle.invented,
-        body_class=vehicle.body.value,
         battery=None if vehicle.propulsion == "not known" else "electric" in vehicle.propulsion,
         wheelbase=sizes.wheelbase.value,
         wheelbase_tol=sizes.wheelbase.tol,
@@ -94,7 +92,7 @@ def vehicle_numbers(name: str, vehicle: Vehicle, policy: Policy, today: date) ->
         height_known=basis.height != "not known",
         basis=basis,
         parts=tuple(_part(c) for c in vehicle.components),
-        point_sets=tuple(point_set_numbers(vehicle, p, today) for p in vehicle.point_sets),
+        point_sets=tuple(point_set_numbers(vehicle, p) for p in vehicle.point_sets),
         tyres=_tyres(vehicle),
         zones=_zones(vehicle),
         doors=_doors(vehicle),
@@ -227,14 +225,13 @@ def _from_prior(prior: Prior | None) -> Figure | None:
     return (prior.mean, prior.half_width, f"prior: {prior.source}") if prior else None
 
 
-def point_set_numbers(vehicle: Vehicle, points: PointSet, today: date) -> PointSetNumbers:
-    """A point set in V, in corner order, with the age of its source in months."""
+def point_set_numbers(vehicle: Vehicle, points: PointSet) -> PointSetNumbers:
+    """A point set in V, in corner order."""
     by_corner = {p.corner.value: p for p in points.points}
     source = vehicle.sources.get(points.source or vehicle.source)
-    age = Age(source.date, today).months if source and source.date else None
     a, b, c, d = (_point(by_corner[k]) for k in CORNER_ORDER)
     told = str(source or "not given")
-    return PointSetNumbers(points.id, points.label, told, age, (a, b, c, d), _looked_up(source))
+    return PointSetNumbers(points.id, points.label, told, (a, b, c, d), _looked_up(source))
 
 
 def _looked_up(source: Source | None) -> bool:

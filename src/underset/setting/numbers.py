@@ -36,12 +36,11 @@ class PointNumbers:
 
 @dataclass(frozen=True, slots=True)
 class PointSetNumbers:
-    """Four points of one source, in corner order, with the age of the source."""
+    """Four points of one source, in corner order."""
 
     id: str
     label: str
     source: str
-    age_months: float | None
     points: tuple[PointNumbers, PointNumbers, PointNumbers, PointNumbers]
     looked_up: bool = True
     """Whether the source was read: not from memory, not an estimate."""
@@ -115,7 +114,6 @@ class VehicleNumbers:
     id: str
     label: str
     invented: bool
-    body_class: str
     battery: bool | None
     wheelbase: float
     kerb: Item | None

@@ -34,7 +34,7 @@ def plain(record: Any) -> dict[str, Any]:
 def hatch(workshop: Workshop, **changes: Any) -> VehicleNumbers:
     data = plain(workshop.vehicles["harbour-hatch"]) | changes
     record = from_json(Vehicle, json.dumps(data))
-    return vehicle_numbers("harbour-hatch", record, workshop.policy, DAY)
+    return vehicle_numbers("harbour-hatch", record, workshop.policy)
 
 
 def north(workshop: Workshop, **changes: Any) -> BayNumbers:

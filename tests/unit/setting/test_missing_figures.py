@@ -151,9 +151,8 @@ def removals(record: Record) -> Iterator[tuple[str, Record]]:
 def without(plan: tuple[str, str, str]) -> Iterator[tuple[str, Case]]:
     """The plan's case without each figure in turn, papers and states as they are."""
     shop, made = workshop(), case(*plan)
-    today = made.standing.today
     for path, less in removals(shop.vehicles[plan[0]]):
-        numbers = vehicle_numbers(plan[0], less, made.policy, today)  # type: ignore[arg-type]
+        numbers = vehicle_numbers(plan[0], less, made.policy)  # type: ignore[arg-type]
         states = tuple(_with_kerb(s, made, numbers.kerb) for s in made.states)
         yield (
             f"vehicle {path}",
@@ -225,7 +224,7 @@ def test_without_any_weight_nothing_is_sure() -> None:
     blank = {n: NOT_GIVEN for n in type(record.weights).model_fields if n != "state"}
     less = record.model_copy(update={"weights": record.weights.model_copy(update=blank)})
     made = case(*PLANS[0])
-    numbers = vehicle_numbers("harbour-hatch", less, made.policy, made.standing.today)
+    numbers = vehicle_numbers("harbour-hatch", less, made.policy)
     assert numbers.basis.estimated == ("mass", "aft")
     states = tuple(_with_kerb(s, made, numbers.kerb) for s in made.states)
     found = evaluate(replace(made, vehicle=numbers, states=states), setting_of(PLANS[0]))

@@ -64,7 +64,7 @@ def test_lifting_points_that_nobody_looked_up_are_not_known(
     record = shop.vehicle("harbour-hatch")
     source = Source(kind=kind, document="sheet", date=date(2026, 6, 1), seen=seen)
     changed = record.model_copy(update={"sources": {**record.sources, "manual": source}})
-    points = vehicle_numbers("hatch", changed, shop.policy, DAY).point_sets[0]
+    points = vehicle_numbers("hatch", changed, shop.policy).point_sets[0]
     standing = replace(made.standing(), sources_checked={"hatch": {points.id: date(2026, 6, 1)}})
     case = replace(made.plain_case(made.vehicle(point_sets=(points,))), standing=standing)
     assert status(case, "source_age") is wanted
@@ -86,7 +86,7 @@ def test_loads_that_do_not_add_up_are_not_known(weights: dict[str, float], clash
     record = shop.vehicle("harbour-hatch")
     more = {name: quantity(value, "kg", 1.0) for name, value in weights.items()}
     changed = record.model_copy(update={"weights": record.weights.model_copy(update=more)})
-    car = vehicle_numbers("hatch", changed, shop.policy, DAY)
+    car = vehicle_numbers("hatch", changed, shop.policy)
     assert car.basis.clash == clash
     case = made.plain_case(made.vehicle(basis=car.basis))
     assert status(case, "balance") is (Status.NOT_KNOWN if clash else Status.HOLDS)

@@ -76,7 +76,7 @@ def test_a_vehicle(workshop: Workshop) -> None:
     point = data["point_sets"][0]["points"][0]
     point |= {"limit": "7 ± 0.2 kN", "flange_thickness": "4 ± 1 mm", "flange_depth": "9 ± 1 mm"}
     record = from_json(Vehicle, json.dumps(data))
-    numbers = vehicle_numbers("harbour-hatch", record, workshop.policy, DAY)
+    numbers = vehicle_numbers("harbour-hatch", record, workshop.policy)
     first = numbers.point_sets[0].points[0]
     assert numbers.width == pytest.approx(1.785)
     assert numbers.width_mirrors == pytest.approx(2.025)
@@ -95,7 +95,7 @@ def test_a_front_share_on_an_unsure_wheelbase(workshop: Workshop, share: str) ->
     for text in ("2600 mm", "2600 ± 10 mm", "2610 mm", "2590 mm"):
         put(data, "sizes.wheelbase", text)
         record = from_json(Vehicle, json.dumps(data))
-        made.append(vehicle_numbers("harbour-hatch", record, workshop.policy, DAY).kerb)
+        made.append(vehicle_numbers("harbour-hatch", record, workshop.policy).kerb)
     sure, unsure, longer, shorter = made
     assert sure is not None and unsure is not None and longer is not None and shorter is not None
     assert unsure.place[0] == pytest.approx(sure.place[0])
@@ -153,7 +153,7 @@ def test_what_must_stand_clear_is_as_large_as_its_tolerances_make_it(workshop: W
                ["480 mm", "880 mm"]]  # fmt: skip
     data["zones"][0]["outline"] = outline
     record = from_json(Vehicle, json.dumps(data))
-    numbers = vehicle_numbers("harbour-hatch", record, workshop.policy, DAY)
+    numbers = vehicle_numbers("harbour-hatch", record, workshop.policy)
     assert numbers.tyres is not None and numbers.zones is not None
     front, rear = numbers.tyres[0], numbers.tyres[2]
     assert (front.width, front.diameter) == pytest.approx((0.185, 0.6))
