@@ -9,6 +9,7 @@ from underset.card.cautions import cautions
 from underset.card.corners import corner_boxes, corner_statuses
 from underset.card.figures import UNKNOWN_FIGURE, Figures
 from underset.card.record import plan_digest
+from underset.card.sheet import NO_WINDOW
 from underset.card.view import (
     CardView,
     CheckLine,
@@ -136,6 +137,11 @@ def worst(plan: Plan) -> Status:
     return Status.STOPS if plan.outcome is Outcome.NONE else Status.NOT_KNOWN
 
 
+def proved(plan: Plan) -> bool:
+    """Whether the setting holds, so that its window may be parked by."""
+    return plan.outcome is Outcome.FOUND and plan.best is not None and plan.best.usable
+
+
 def outcome_word(w: Writer, plan: Plan) -> str:
     """The outcome in words; a setting that is shown but does not hold is told so."""
     shown_but_not_usable = plan.outcome is Outcome.FOUND and plan.best and not plan.best.usable
@@ -173,20 +179,21 @@ def _found_verdict(w: Writer, best: Evaluation) -> str:
 
 
 def _spot(w: Writer, plan: Plan, shown: Setting | None, parked: bool) -> Spot:
-    """Where to stop, with its window; one that stands was judged there alone: no window is told."""
+    """Where to stop, with its window, if that is proved; one that stands was judged there alone."""
     if shown is None:
         return Spot(w.words["spot"], UNKNOWN_FIGURE, "", "")
     mark = plan.scene.mark if plan.scene else None
     name, x = mark or (w.words["spot.column_line"], 0.0)
     distance = shown.spot - x
     low, high = shown.window[0] - x, shown.window[1] - x
+    window = f"{w.words['spot.window']} {_window(w, low, high)}"
+    if parked or not proved(plan):
+        window = w.words["spot.measured" if parked else "spot.unproved"]
     return Spot(
         label=w.words["spot.stands" if parked else "spot"],
         value=w.figures.length(abs(distance)),
         place=f"{_beyond_or_before(w, distance)} {name}",
-        window=w.words["spot.measured"]
-        if parked
-        else f"{w.words['spot.window']} {_window(w, low, high)}",
+        window=window,
     )
 
 
@@ -228,7 +235,10 @@ def _rise(w: Writer, plan: Plan) -> Fact:
 def _picture(plan: Plan, best: Evaluation | None) -> Picture | None:
     if plan.scene is None or best is None:
         return None
-    return Picture(plan.scene, best.setting, corner_statuses(best))
+    setting = best.setting
+    if not proved(plan):
+        setting = replace(setting, window=NO_WINDOW, fixed_window=NO_WINDOW)
+    return Picture(plan.scene, setting, corner_statuses(best))
 
 
 # --- states, checks, hold points ------------------------------------------------------------------

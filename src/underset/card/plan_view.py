@@ -8,6 +8,7 @@ from typing import Final
 from underset.card import svg
 from underset.card.sheet import (
     ALL_HOLD,
+    NO_WINDOW,
     CornerStatus,
     Frame,
     Options,
@@ -118,7 +119,7 @@ def _floor_mark(s: Sheet) -> str:
 def window_band(s: Sheet) -> str:
     """Where the front axle centre may stop; the part with the teeth as printed is hatched."""
     setting = s.subject.setting
-    if setting is None:
+    if setting is None or setting.window == NO_WINDOW:
         return ""
     parts, across = [], axle_centres(s.scene)[0][1]
     for (low, high), cls, half in (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import inf
 from typing import Final
 
 from underset.card import svg
@@ -37,6 +38,7 @@ NICE_SCALES: Final = (
 )
 CornerStatus = tuple[Status, Status, Status, Status]
 ALL_HOLD: Final[CornerStatus] = (Status.HOLDS,) * 4
+NO_WINDOW: Final = (inf, -inf)  # of a setting that nobody proved
 SIDE_MARGIN: Final = 9.5  # mm on paper, left and right of every view
 
 

@@ -64,6 +64,8 @@ WORDS: Final[dict[str, str]] = {
     "spot.window": "Fenster",
     "spot.stands": "Vorderachse steht",
     "spot.measured": "wie gemessen",
+    "spot.unproved": "kein Fenster: nichts ist nachgewiesen, solange eine Prüfung sperrt oder nicht bekannt ist",
+    "spot.unproved.mark": "{span} (nicht nachgewiesen)",
     "spot.beyond": "hinter",
     "spot.before": "vor",
     "spot.column_line": "Säulenlinie",

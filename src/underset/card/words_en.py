@@ -65,6 +65,8 @@ WORDS: Final[dict[str, str]] = {
     "spot.window": "window",
     "spot.stands": "Front axle stands",
     "spot.measured": "as measured",
+    "spot.unproved": "no window: nothing is proved while a check stops or is not known",
+    "spot.unproved.mark": "{span} (not proved)",
     "spot.beyond": "past",
     "spot.before": "short of",
     "spot.column_line": "column line",

@@ -5,7 +5,7 @@ For trainer and inspector. `working_pages` writes its blocks as Markdown, HTML a
 
 from __future__ import annotations
 
-from underset.card.build import About, checks_by_name, outcome_word, verdict, worst
+from underset.card.build import About, checks_by_name, outcome_word, proved, verdict, worst
 from underset.card.cautions import KEYS
 from underset.card.figures import Figures
 from underset.card.record import plan_digest
@@ -39,7 +39,7 @@ def working_view(
     digest = about.digest or plan_digest(plan)
     blocks = [*_summary(w, plan)]
     if best is not None:
-        blocks += [*_setting(w, best.setting), *_states(w, best), *_checks(w, best)]
+        blocks += [*_setting(w, best.setting, proved(plan)), *_states(w, best), *_checks(w, best)]
     blocks += [*_search(w, plan), *_hold_points(w, plan), *_cautions(w), *_sources(w)]
     return WorkingView(
         language=language,
@@ -68,8 +68,11 @@ def _summary(w: Writer, plan: Plan) -> list[Block]:
     return [Heading(2, words["work.summary"]), Table(heads, rows), Para(words["work.units"])]
 
 
-def _setting(w: Writer, s: Setting) -> list[Block]:
+def _setting(w: Writer, s: Setting, held: bool) -> list[Block]:
     f, words = w.figures, w.words
+    windows = [f.span(*s.window), f.span(*s.fixed_window)]
+    if not held:
+        windows = [words.fill("spot.unproved.mark", span=span) for span in windows]
     rows = (
         (words["vehicle"], s.vehicle),
         (words["bay"], s.bay),
@@ -77,8 +80,8 @@ def _setting(w: Writer, s: Setting) -> list[Block]:
         (words["heading"], words.named("heading", s.heading)),
         (words["point_set"], s.point_set),
         (words["work.spot"], f.fine_length(s.spot)),
-        (words["work.window"], f.span(*s.window)),
-        (words["work.fixed"], f.span(*s.fixed_window)),
+        (words["work.window"], windows[0]),
+        (words["work.fixed"], windows[1]),
         (words["work.sideways"], f.fine_length(s.sideways)),
         (words["work.yaw"], f.angle(s.yaw)),
         (words["seat"], f.fine_length(s.seat)),

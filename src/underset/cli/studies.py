@@ -302,6 +302,7 @@ def lifts(
     workers: Workers = 1,
     picture: Picture = None,
     json: JsonFile = None,
+    units: Units = None,
     language: Language = None,
 ) -> int:
     """Which lift adds most: alone, with its best shelf, and which of its figures matters.
@@ -321,7 +322,8 @@ def lifts(
     with _spread(_place(workers, None)) as run:
         found = choose(asked, run)
     labels = {name: b.label for name, b in offered.items()}
-    telling = studying.telling(shop, shop.about.units, tongue, labels)
+    unit = chosen("--units", units, shop.about.units, ("metric", "inch"))
+    telling = studying.telling(shop, unit, tongue, labels)
     if json == "-":
         say_line(lifts_table.as_json(found).rstrip())
     else:

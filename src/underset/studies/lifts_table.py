@@ -8,6 +8,7 @@ from dataclasses import asdict
 from math import isfinite
 from typing import Any
 
+from underset.setting import amount
 from underset.studies.coverage_table import Telling
 from underset.studies.lifts import LiftChoice, Sensitivity
 
@@ -61,7 +62,11 @@ def figure(s: Sensitivity, telling: Telling) -> str:
 
 def changed(s: Sensitivity, telling: Telling) -> str:
     """The change, with its unit."""
-    return telling.word("halved") if s.change == "halved" else s.change.replace("-", "\u2212")
+    if s.change == "halved":
+        return telling.word("halved")
+    number, unit = s.change[1:].split()
+    length = amount(float(number) / 1e3, "m", telling.units, telling.language)
+    return s.change[0].replace("-", "\u2212") + (length if unit == "mm" else f"{number} {unit}")
 
 
 def gained(s: Sensitivity, telling: Telling) -> str:

@@ -11,7 +11,11 @@ import underset.card.view as declared
 from tests.card_cases import CASES, SHOP, VAN, found, incomplete, job, refused, scene, stopped
 from underset.card.build import About, build_view
 from underset.card.cautions import KEYS, cautions
+from underset.card.plan_view import plan_svg
+from underset.card.text import verdict_text
 from underset.card.view import CardView
+from underset.card.working import working_view
+from underset.card.working_pages import working_text
 from underset.errors import InputError
 from underset.setting.result import CORNERS, Check, Outcome, Plan, Status
 
@@ -348,6 +352,23 @@ def test_what_is_not_known_of_all_arms_holds_at_no_corner(name: str, keys: set[s
     best = replace(plan.best, states=(asked, *plan.best.states[1:]))
     boxes = build_view(replace(plan, best=best), ABOUT).corners
     assert {b.status.key for b in boxes} == keys
+
+
+@pytest.mark.parametrize("plan", [stopped(), replace(found(), outcome=Outcome.INCOMPLETE)])
+def test_no_window_is_told_or_drawn_that_nobody_proved(plan: Plan) -> None:
+    view = build_view(plan, ABOUT)
+    assert view.spot.window.startswith("no window: ")
+    assert "window-band" in drawn(build_view(found(), ABOUT))
+    assert "window-band" not in drawn(view)
+    assert verdict_text(view).count("no window: ") == 1
+    assert "not proved)" in working_text(working_view(plan, ABOUT))
+    assert "not proved)" not in working_text(working_view(found(), ABOUT))
+
+
+def drawn(view: CardView) -> str:
+    assert view.picture is not None
+    shown = view.picture
+    return plan_svg(shown.scene, shown.setting, statuses=shown.statuses)
 
 
 def test_a_vehicle_that_stands_is_told_no_window_that_nobody_proved() -> None:

@@ -11,7 +11,8 @@ from underset.app import open_workshop, studying
 from underset.errors import InputError, NotFoundError
 from underset.planner import search
 from underset.studies import Choosing, choose, least_cost, lifts_table
-from underset.studies.lifts import CHANGES
+from underset.studies.coverage_table import Telling
+from underset.studies.lifts import CHANGES, Sensitivity
 
 DAY = date(2026, 11, 20)
 KEPT = ("lock-runabout", "crew-pickup", "market-suv")
@@ -59,6 +60,18 @@ def test_json_has_no_figure_that_is_not_one(asked: Choosing) -> None:
     text = lifts_table.as_json(choose(asked))
     assert "NaN" not in text
     assert '"lifts"' in text
+
+
+def test_a_change_is_told_in_the_units_of_the_shop() -> None:
+    longer, lower, more = (
+        Sensitivity("arm reach", CHANGES[f][0], 0.0)
+        for f in ("arm reach", "lowest seat", "capacity")
+    )
+    metric, inch, german = Telling(), Telling(units="inch"), Telling(units="inch", language="de")
+    assert [lifts_table.changed(s, metric) for s in (longer, lower)] == ["+100 mm", "−20 mm"]
+    assert [lifts_table.changed(s, inch) for s in (longer, lower)] == ["+3.94 in", "−0.79 in"]
+    assert lifts_table.changed(longer, german) == "+3,94 in"
+    assert lifts_table.changed(more, inch) == "+25 %"
 
 
 def test_a_bay_to_replace_must_be_there() -> None:
