@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from underset.app.planning import Planned
-from underset.records import Complaint, Record, Workshop, complaints
+from underset.records import Complaint, Record, Workshop, complaints, old_answers
 
 
 def of_shop(workshop: Workshop, today: date) -> tuple[Complaint, ...]:
@@ -27,9 +27,15 @@ def of_plan(workshop: Workshop, planned: Planned) -> tuple[Complaint, ...]:
         **{f"bays/{name}.toml": workshop.bay(name) for name in bays},
         **({f"jobs/{wish.job}.toml": workshop.job(wish.job)} if wish.job else {}),
     }
-    return tuple(
+    found = [
         replace(c, place=place)
         for place, record in records.items()
         for c in complaints(record)
         if c.field != "source"
-    )
+    ]
+    asked = workshop.job(wish.job) if wish.job else None
+    place = f"jobs/{wish.job}.toml" if asked and asked.intake else f"vehicles/{wish.vehicle}.toml"
+    record = asked if asked and asked.intake else workshop.vehicle(wish.vehicle)
+    for case in list(planned.cases.values())[:1]:
+        found += [replace(c, place=place) for c in old_answers(record, case.standing.today)]
+    return tuple(found)

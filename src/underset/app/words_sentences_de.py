@@ -509,6 +509,9 @@ SENTENCES_DE: Final[dict[str, str]] = {
     "a part more than 1 m above the roof": "ein Teil mehr als 1 m über dem Dach",
     "today, {today}, or a day before: this was done already": "heute, {today}, oder ein Tag davor: dies wurde schon getan",
     "Correct the date, or write it down on the day it is done; check this machine's clock.": "Das Datum berichtigen oder es am Tag selbst eintragen; die Uhr dieses Rechners prüfen.",
+    "answers of {days} days ago": "Antworten von vor {days} Tagen",
+    "answers of an earlier visit": "Antworten eines früheren Besuchs",
+    "Ask again at the vehicle.": "Am Fahrzeug noch einmal fragen.",
     # the chain of the book
     "event {seq}": "Eintrag {seq}",
     "document {sha}": "Schriftstück {sha}",

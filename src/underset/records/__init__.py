@@ -37,7 +37,7 @@ from underset.records.lift import (
     SwingArm,
 )
 from underset.records.massprior import mass_prior
-from underset.records.plausibility import Complaint, complaints
+from underset.records.plausibility import Complaint, complaints, old_answers
 from underset.records.policy import DEFAULT_POLICY, RULES, Policy, Rule, Threshold, policy_from
 from underset.records.prior import Prior, front_share_prior, height_prior, side_prior
 from underset.records.reading import (
@@ -158,6 +158,7 @@ __all__ = [
     "json_text",
     "mass_prior",
     "not_ahead",
+    "old_answers",
     "policy_from",
     "policy_text",
     "read_about",

@@ -561,3 +561,14 @@ def test_a_push_outside_the_vehicle_is_told() -> None:
     jobs = {**quayside().jobs, "hatch-engine-out": job.model_copy(update={"steps": steps})}
     told = complaints(dataclasses.replace(quayside(), jobs=jobs))
     assert one(told, f"steps[{at}].aft").looks == "a place outside the vehicle"
+
+
+def test_answers_of_an_earlier_day_are_told() -> None:
+    """Found by faulty records: an intake of years ago passed unseen."""
+    shop = quayside()
+    hatch = shop.vehicles["harbour-hatch"]
+    assert hatch.intake.asked_on == shop.about.today
+    asked = hatch.intake.model_copy(update={"asked_on": date(2024, 11, 20)})
+    old = {**shop.vehicles, "harbour-hatch": hatch.model_copy(update={"intake": asked})}
+    told = one(complaints(dataclasses.replace(shop, vehicles=old)), "intake.asked_on")
+    assert (told.place, told.looks) == (HATCH, "answers of 730 days ago")

@@ -18,7 +18,7 @@ from underset.records.lift import Bay
 from underset.records.plausibility.adapter import adapter_complaints
 from underset.records.plausibility.bay import bay_complaints
 from underset.records.plausibility.common import Complaint, from_error
-from underset.records.plausibility.shop import job_complaints, shop_complaints
+from underset.records.plausibility.shop import job_complaints, old_answers, shop_complaints
 from underset.records.plausibility.vehicle import vehicle_complaints
 from underset.records.vehicle import Vehicle
 from underset.records.workshop import Workshop
@@ -69,4 +69,4 @@ def _unsourced(record: Sourced) -> Iterator[Complaint]:
         )  # fmt: skip
 
 
-__all__ = ["Complaint", "complaints"]
+__all__ = ["Complaint", "complaints", "old_answers"]

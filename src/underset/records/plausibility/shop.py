@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from typing import Final
 
@@ -76,6 +77,7 @@ def shop_complaints(shop: Workshop) -> Iterator[Complaint]:
     yield from _places(shop)
     yield from _interfaces(shop)
     yield from _days(shop)
+    yield from _answers(shop)
     yield from _people(shop)
     yield from _policy(shop)
 
@@ -131,6 +133,23 @@ def _days(shop: Workshop) -> Iterator[Complaint]:
             yield Complaint(field, day.isoformat(), looks, slip, "Look again.", place=place)
         elif day < _OLDEST:
             yield Complaint(field, day.isoformat(), "a day before 1950", "year", "", place=place)
+
+
+def _answers(shop: Workshop) -> Iterator[Complaint]:
+    for folder in ("vehicles", "jobs"):
+        for name, record in getattr(shop, folder).items():
+            if shop.about.today is not None:
+                told = old_answers(record, shop.about.today)
+                yield from (replace(c, place=f"{folder}/{name}.toml") for c in told)
+
+
+def old_answers(record: Vehicle | Job, today: date) -> Iterator[Complaint]:
+    """Who sits in a vehicle or what it carries is asked anew before each lift."""
+    asked = record.intake.asked_on if record.intake else None
+    if asked is not None and asked < today:
+        looks = said("answers of {days} days ago", days=(today - asked).days)
+        slip, remedy = "answers of an earlier visit", "Ask again at the vehicle."
+        yield Complaint("intake.asked_on", asked.isoformat(), looks, slip, remedy, POLICY)
 
 
 def _dated(shop: Workshop) -> Iterator[tuple[str, str, date]]:
