@@ -12,7 +12,7 @@ from underset.studies.batch_columns import (
     VEHICLE_COLUMNS,
     ZONE_COLUMNS,
 )
-from underset.studies.batch_table import headers
+from underset.studies.batch_headers import headers
 from underset.units import UNITS
 
 _HEADINGS = {"vehicle": "Vehicles", "adapter": "Adapters", "lift": "Lifts and bays"}
@@ -46,9 +46,23 @@ names with a folder. A text that begins like a formula has an apostrophe before 
 Very many vehicles, `.csv` or `.parquet`, read a few thousand at a time and judged by the core
 checks alone; nothing of them is put on file. The columns are the batch's own figures: SI, in the
 [frame of the vehicle](../notation.md) (x ahead of the front axle, so a point behind it has a
-negative x; y to the left, so the right side has a negative y), each with its unit in the header
-just as it stands here. Every column must be there; an empty cell is *not known*. Tolerances are
-half widths.
+negative x; y to the left, so the right side has a negative y), each with its unit in the header.
+Every column must be there; an empty cell is *not known*. Tolerances are half widths.
+
+What a table to be imported has is taken, too, where that is exact:
+
+- another unit in the brackets: `wheelbase [in]`, `mass [lb]`, `roof [mm]`;
+- `lf_aft`, `lf_side`, and likewise at each corner, for `lf_x`, `lf_y` (aft is x with its sign
+  turned);
+- `front_axle` and `rear_axle` for `mass` and `cg_x`, and with `front_axle_tol` and `rear_axle_tol`
+  for `mass_tol` and `cg_x_tol`: mass is their sum, the CG lies wheelbase times rear load over mass
+  behind the front axle; the tolerance is what both loads come to at worst (that of the wheelbase
+  is taken for none);
+- `overhang_front` for `front_x`, `height` for `roof`, `sill_height` for `sill`.
+
+These carry their unit in brackets, too. No figure may stand there twice. Heights and places of
+the points, `rear_x` (front overhang less length, so mostly negative) and all that is missing have
+to be worked out or left empty.
 
 {_fleet()}
 

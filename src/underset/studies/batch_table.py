@@ -1,7 +1,8 @@
 """Vehicles from a table, CSV or Parquet, a chunk in memory at a time; and written as CSV.
 
-Columns carry their unit in the header, as `wheelbase [m]`; the contact is written in words. An
-empty field is *not known*. Zones are rectangles: `zone1_x_low [m]` and so on, up to eight.
+Columns carry their unit in the header, as `wheelbase [m]`; the contact is written in words. What
+else may stand there: `batch_headers`. An empty field is *not known*. Zones are rectangles:
+`zone1_x_low [m]` and so on, up to eight.
 """
 
 from __future__ import annotations
@@ -19,6 +20,15 @@ import numpy as np
 
 from underset.errors import InputError
 from underset.studies import batch_columns as at
+from underset.studies.batch_headers import (
+    AXLE_TOLS,
+    AXLES,
+    Given,
+    columns_in,
+    from_axles,
+    header,
+    headers,
+)
 from underset.studies.proof import require_extra
 from underset.units import BOUNDS
 
@@ -37,33 +47,27 @@ class Vehicles:
     counts: NDArray[np.int64]
 
 
-_UNITS = {"mass": "kg", "mass_tol": "kg", "twist": "N m/rad"}
 _MORE = "more cells"
 _KINDS = {"m": "length", "kg": "mass", "N m/rad": "twist"}
-_BARE = {"contact", "battery", "touch", "pass_under", "hv"}
 _POSITIVE = frozenset(
-    {"wheelbase", "mass", "track_front", "track_rear", "tyre_width", "tyre_diameter", "roof"}
+    {
+        "wheelbase",
+        "mass",
+        *AXLES,
+        "track_front",
+        "track_rear",
+        "tyre_width",
+        "tyre_diameter",
+        "roof",
+    }
 )
-
-
-def header(name: str) -> str:
-    """A column's header with its unit."""
-    if name.rpartition("_")[2] in _BARE or name in _BARE or name.endswith("pass_under"):
-        return name
-    return f"{name} [{_UNITS.get(name, 'm')}]"
-
-
-def headers() -> list[str]:
-    """Every column of a table in order."""
-    zones = [f"zone{k + 1}_{c}" for k in range(at.MOST_ZONES) for c in at.ZONE_COLUMNS]
-    return [header(name) for name in (*at.VEHICLE_COLUMNS, *zones)]
 
 
 def read_table(path: Path, size: int, twist: float) -> Iterator[Vehicles]:
     """Chunks of a table. `twist` stands in where a vehicle has no stiffness of its own.
 
-    Raises InputError for another ending, a damaged file, a column that is missing, twice there or
-    in another unit, and for a field that is no figure a vehicle can have.
+    Raises InputError for another ending, a damaged file, columns that are missing, twice there or
+    in no unit of theirs, and for a field that is no figure a vehicle can have.
     """
     if path.suffix == ".csv":
         yield from _read_csv(path, size, twist)
@@ -97,10 +101,10 @@ def rows_in(path: Path) -> int:
 def _read_csv(path: Path, size: int, twist: float) -> Iterator[Vehicles]:
     with _damage_told(path), path.open(encoding="utf-8-sig", newline="") as file:
         reader = csv.DictReader(file, restkey=_MORE, strict=True)
-        _columns_there(reader.fieldnames or (), path)
+        given = columns_in(reader.fieldnames or (), f"table {path.name}")
         line = 2
         while rows := list(islice(reader, size)):
-            yield _vehicles(rows, twist, line)
+            yield _vehicles(rows, given, twist, line)
             line += len(rows)
 
 
@@ -109,10 +113,10 @@ def _read_parquet(path: Path, size: int, twist: float) -> Iterator[Vehicles]:
     from pyarrow.parquet import ParquetFile
 
     with _damage_told(path), ParquetFile(path) as file:
-        _columns_there(file.schema_arrow.names, path)
+        given = columns_in(file.schema_arrow.names, f"table {path.name}")
         line = 1
         for batch in file.iter_batches(batch_size=size):
-            yield _vehicles(batch.to_pylist(), twist, line)
+            yield _vehicles(batch.to_pylist(), given, twist, line)
             line += batch.num_rows
 
 
@@ -137,25 +141,9 @@ def _line(error: Exception) -> str:
     return str(error).partition("\n")[0][:120]
 
 
-def _columns_there(names: Iterable[str], path: Path) -> None:
-    """Every column we need, once and in our unit: a figure in another one would not be read."""
-    given, ours, place = list(names), headers(), f"table {path.name}"
-    twice = next((n for n in given if given.count(n) > 1), None)
-    if twice is not None:
-        raise InputError(place, twice, "each column once")
-    bare = {h.partition(" [")[0]: h for h in ours}
-    for name in given:
-        plain = str(name).partition("[")[0].strip()
-        if name not in ours and (plain in bare or plain.startswith("zone")):
-            allowed = f"a column {bare[plain]}" if plain in bare else f"{at.MOST_ZONES} zones"
-            raise InputError(place, name, allowed, "Write the figures in the unit of that column.")
-    missing = [h for h in ours[: at.VEHICLE_WIDTH] if h not in given]
-    if missing:
-        allowed = f"a column {missing[0]}"
-        raise InputError(place, "no such column", allowed)
-
-
-def _vehicles(rows: list[dict[str, Any]], twist: float, line: int) -> Vehicles:
+def _vehicles(
+    rows: list[dict[str, Any]], given: Mapping[str, Given], twist: float, line: int
+) -> Vehicles:
     table = np.full((len(rows), at.VEHICLE_WIDTH), nan)
     zones = np.zeros((len(rows), at.MOST_ZONES, at.ZONE_WIDTH))
     counts = np.zeros(len(rows), dtype=np.int64)
@@ -164,16 +152,37 @@ def _vehicles(rows: list[dict[str, Any]], twist: float, line: int) -> Vehicles:
         if k == at.CONTACT:
             table[:, k] = [_contact(row, line + i) for i, row in enumerate(rows)]
         else:
-            table[:, k] = _column(rows, header(name), line)
+            table[:, k] = _column(rows, given.get(name), name, line)
+    _by_axles(table, rows, given, line)
     for zone in range(at.MOST_ZONES):
         figures = np.array(
-            [_column(rows, header(f"zone{zone + 1}_{c}"), line) for c in at.ZONE_COLUMNS]
+            [
+                _column(rows, given.get(name), name, line)
+                for name in (f"zone{zone + 1}_{c}" for c in at.ZONE_COLUMNS)
+            ]
         ).T
         there = np.flatnonzero(np.isfinite(figures[:, at.UNDERSIDE]))
         zones[there, counts[there]] = figures[there]
         counts[there] += 1
     table[:, at.TWIST] = np.where(np.isnan(table[:, at.TWIST]), twist, table[:, at.TWIST])
     return Vehicles(table, zones, counts)
+
+
+def _by_axles(
+    table: Floats, rows: list[dict[str, Any]], given: Mapping[str, Given], line: int
+) -> None:
+    """Mass and CG from the loads of both axles, where the table holds those."""
+    if AXLES[0] not in given or "mass" in given:
+        return
+    loads, tols = (
+        [np.array(_column(rows, given.get(n), n, line)) for n in names]
+        for names in (AXLES, AXLE_TOLS)
+    )
+    told = all(n in given for n in AXLE_TOLS)
+    mass, x, mass_tol, x_tol = from_axles(table, loads, tols if told else None)
+    table[:, at.MASS], table[:, at.CG_X] = mass, x
+    if mass_tol is not None and x_tol is not None:
+        table[:, at.MASS_TOL], table[:, at.CG_X_TOL] = mass_tol, x_tol
 
 
 def _cells_fit(rows: list[dict[str, Any]], line: int) -> None:
@@ -184,22 +193,24 @@ def _cells_fit(rows: list[dict[str, Any]], line: int) -> None:
             raise InputError(f"line {line + i}", more[0], "as many cells as in the header")
 
 
-def _column(rows: list[dict[str, Any]], name: str, line: int) -> list[float]:
-    """One column as figures, NaN where a field is empty."""
-    if name not in rows[0]:
+def _column(rows: list[dict[str, Any]], given: Given | None, bare: str, line: int) -> list[float]:
+    """One column as figures in our unit, NaN where a field is empty."""
+    if given is None:
         return [nan] * len(rows)
+    name, factor = given.head, given.factor
     texts = [row[name] for row in rows]
     try:
-        figures = [nan if t is None or t == "" else float(t) for t in texts]
+        figures = [nan if t is None or t == "" else float(t) * factor for t in texts]
     except (ValueError, TypeError):
         return [_figure(row, name, line + i) for i, row in enumerate(rows)]  # says which line
-    bare, _, unit = name.partition(" [")
+    unit = header(bare).partition(" [")[2]
     most = BOUNDS[_KINDS[unit[:-1]]] if unit else 1.0
     low = 0.0 if bare in _POSITIVE or bare.endswith("_tol") or not unit else -most
     for i, x in enumerate(figures):
         if not (low <= x <= most or isnan(x)) or (x == 0.0 and bare in _POSITIVE):
             more = "more than 0" if bare in _POSITIVE else f"from {low:g}"
-            raise InputError(f"line {line + i}, {name}", texts[i], f"{more} to {most:g}")
+            within = f"{more} to {most:g}" + (f" {unit[:-1]}" if factor != 1.0 else "")
+            raise InputError(f"line {line + i}, {name}", texts[i], within)
     return figures
 
 
