@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import atan2, cos, hypot, inf, radians, sin, sqrt
+from math import atan2, cos, hypot, inf, pi, radians, sin, sqrt
+from random import Random
 
 import pytest
 
 from underset.errors import InputError
 from underset.geometry import (
     Arm,
+    Blocked,
+    Path,
     clip_convex,
     convex_pieces,
     disc_to_polygon,
@@ -18,6 +21,7 @@ from underset.geometry import (
     kernels,
     outline_kernels,
     tyre_rectangle,
+    way_in,
 )
 from underset.geometry.strips import check_profile
 from underset.geometry.wayin_reaches import free_at, has, scene_of
@@ -60,6 +64,30 @@ def test_a_flank_keeps_the_gap_square_to_itself() -> None:
     outward = gap * hypot(0.5, 0.1) / 0.5
     back = (0.1 - outward - 0.05) / 0.1 * 0.5 - 0.05
     assert outline_kernels.arm_limit(TAPER, post, gap) == pytest.approx(0.9 + back)
+
+
+def test_an_arm_at_its_limit_keeps_the_gap_and_a_little_longer_does_not() -> None:
+    """Stations close together and corners beside them: 300 drawn outlines ahead of the pivot."""
+    draw, seen = Random(7), 0
+    for _ in range(300):
+        widths = sorted(draw.uniform(0.02, 0.25) for _ in range(3))
+        inward = sorted(draw.uniform(-0.05, 0.15) for _ in range(3))
+        profile = tuple((d, w, 0.0, -0.05) for d, w in zip(inward, widths, strict=True))
+        middle, size = (draw.uniform(0.8, 1.2), draw.uniform(-0.4, 0.4)), draw.uniform(0.02, 0.3)
+        turns = sorted(draw.uniform(0.0, 2.0 * pi) for _ in range(4))
+        post = tuple((middle[0] + size * cos(t), middle[1] + size * sin(t)) for t in turns)
+        gap = draw.uniform(0.0, 0.15)
+        limit = outline_kernels.arm_limit(profile, post, gap)
+        if limit == inf:
+            continue
+        seen += 1
+        at, beyond = (
+            outline_kernels.arm_gap(outline_kernels.slabs(reach, profile), post)
+            for reach in (limit, limit + 1e-3)
+        )
+        assert at >= gap - 1e-9
+        assert beyond < gap or beyond == 0.0
+    assert seen > 100
 
 
 def test_what_stands_clear_of_the_whole_arm_is_no_limit() -> None:
@@ -124,6 +152,36 @@ def test_a_thinner_arm_stops_where_its_own_flank_meets_a_corner() -> None:
 def test_a_union_holds_its_ends() -> None:
     assert has(((0.0, 1.0),), 0.0) and has(((0.0, 1.0),), 1.0)
     assert not has(((0.0, 1.0), (2.0, 3.0)), 1.5)
+
+
+THIN = ((0.0, 0.02, 0.0, -0.05),)
+
+
+def test_what_stands_next_before_the_goal_is_named() -> None:
+    """A bar shuts off the places beyond it; a post nearer to the pivot only halves the way to it."""
+    arm = Arm((0.0, 0.0), 0.0, 1, radians(-90.0), radians(90.0), 0.3, 1.05)
+    post, bar = block(0.5, 0.55, -0.05, 0.05), block(0.8, 0.82, -1.0, 1.0)
+    for obstacles, named in (((post, bar), 1), ((bar, post), 0)):
+        found = way_in(arm, (1.2, 0.3), (0.0, 1.0), THIN, 0.01, (), obstacles, 0.0)
+        assert isinstance(found, Blocked)
+        assert (found.obstacle, found.swing, found.proved) == (named, 0.0, True)
+
+
+def test_a_way_between_two_gates_has_no_detour() -> None:
+    """One gate is passed outside 0.82 m, the other inside 0.88 m: out, across and out again."""
+    arm = Arm((0.0, 0.0), 0.0, 1, radians(-20.0), radians(100.0), 0.6, 1.2)
+
+    def gate(degrees: float, inner: float, outer: float) -> Outline:
+        c, s = cos(radians(degrees)), sin(radians(degrees))
+        box = block(inner, outer, -0.03, 0.03)
+        return tuple((x * c - y * s, x * s + y * c) for x, y in box)
+
+    gates = (gate(60.0, 0.4, 0.75), gate(25.0, 0.95, 1.4))
+    found = way_in(arm, (radians(90.0), 0.6), (0.0, 0.9), THIN, 0.05, (), gates, 0.02)
+    assert isinstance(found, Path)
+    (_, start), (_, out), (_, across), (_, end) = found.corners
+    assert (start, end) == (0.6, 0.9)
+    assert 0.82 <= out == across <= 0.88
 
 
 # --- parts of segments and outlines ---------------------------------------------------------------
@@ -231,6 +289,24 @@ def test_teeth_near_a_point_are_those_its_zone_can_meet() -> None:
     assert kernels.teeth_near(LIMITED.numbers(), TEETH, at, zone) == (10, 10)
     assert kernels.tooth_range(LIMITED.numbers(), TEETH) == (-4, 24)
     assert atan2(at[1], at[0]) == pytest.approx(radians(41.0))
+
+
+def test_a_zone_near_the_pivot_is_met_from_the_far_end_of_a_wide_swing() -> None:
+    """Point at 166.6 degrees; swings from -173 to 143: a tooth at 142 degrees meets the wide zone.
+
+    Found by trying every tooth for its reaches; wrapped to the nearer end, the point lies past it.
+    """
+    arm = (0.0, 0.0, 0.0, 1.0, -3.0229, 2.5041, 0.3, 1.2)
+    teeth, at, zone = (0.05, 0.17754), (-0.4160, 0.0992), (0.2937, 0.1245)
+    first, last = kernels.tooth_range(arm, teeth)
+    reaching = []
+    for k in range(first, last + 1):
+        low, high = kernels.reach_in_zone(arm, teeth[1] + k * teeth[0], at, zone)
+        reaching += [k] if low <= high else []
+    assert reaching
+    found, tooth, *_ = kernels.best_tooth(arm, teeth, at, zone)
+    assert found
+    assert tooth in reaching
 
 
 # --- refusals -------------------------------------------------------------------------------------
