@@ -242,8 +242,8 @@ def test_the_card_takes_types_and_no_functions() -> None:
     assert computing == []
 
 
-# Sentences of checks are words, not figures.
-SPEAKING = {"say", "title", "place"}
+# Sentences and names are words, not figures.
+SPEAKING = {"figure_name", "place", "say", "source_word", "step_word", "title"}
 
 
 def is_function(one: Import) -> bool:

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from underset.app import tracing as tracing
     from underset.app import vehicles as vehicles
     from underset.app import weigh as weigh
+    from underset.app import weigh_words as weigh_words
     from underset.app import wording as wording
     from underset.app.bookkeeping import KIND_NAMES as KIND_NAMES
     from underset.app.bookkeeping import PLAN_MADE as PLAN_MADE
@@ -238,6 +239,7 @@ __all__ = [
     "tracing",
     "vehicles",
     "weigh",
+    "weigh_words",
     "wording",
 ]
 

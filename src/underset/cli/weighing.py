@@ -95,8 +95,7 @@ def height(
     language: Language = None,
 ) -> int:
     """CG height by raising one axle in steps and coming down again (ISO 10392)."""
-    from underset.app import open_workshop, weigh
-    from underset.app.weigh_words import Amount
+    from underset.app import open_workshop, weigh, weigh_words
     from underset.units import in_unit
 
     shop, *look = looked(open_workshop(workshop), units, language)
@@ -106,7 +105,7 @@ def height(
         raise InputError("--radii", radii, 'two heights, "300 mm, 300 mm"')
     who = _who(by, on, "axle lift")
     found = weigh.weigh_height(record, _raised(raised), (wheels[0], wheels[1]), who)
-    height = Amount(found.height, "m", found.tol)
+    height = weigh_words.Amount(found.height, "m", found.tol)
     lines = [said("CG height {height} above the floor", height=height)]
     name = "lb" if look[0] == "inch" else "kg"
     for fit in found.fits:
@@ -225,11 +224,11 @@ def _load_read(text: str) -> float:
 
 def _load(weight: Any, units: str, language: str) -> str:
     """A load as the record has it, or in lb where the shop reads inches."""
-    from underset.app.weigh_words import Amount
+    from underset.app import weigh_words
 
     if units == "metric":
         return str(weight).replace(".", ",") if language == "de" else str(weight)
-    return Amount(weight.value, "kg", weight.tol).told(units, language)
+    return weigh_words.Amount(weight.value, "kg", weight.tol).told(units, language)
 
 
 def _signed(value: float, language: str) -> str:
@@ -239,10 +238,10 @@ def _signed(value: float, language: str) -> str:
 
 def _tell(lines: Sequence[str], look: Sequence[str]) -> None:
     """Lines in units and language."""
-    from underset.app.weigh_words import weigh_told
+    from underset.app import weigh_words
 
     for line in lines:
-        say_line(weigh_told(line, *look))
+        say_line(weigh_words.weigh_told(line, *look))
 
 
 def _write(target: Path | None, vehicle: Vehicle, look: Sequence[str]) -> None:
