@@ -158,7 +158,7 @@ THIN = ((0.0, 0.02, 0.0, -0.05),)
 
 
 def test_what_stands_next_before_the_goal_is_named() -> None:
-    """A bar shuts off the places beyond it; a post nearer to the pivot only halves the way to it."""
+    """A bar shuts off what lies beyond it; a post nearer to the pivot only halves the way to it."""
     arm = Arm((0.0, 0.0), 0.0, 1, radians(-90.0), radians(90.0), 0.3, 1.05)
     post, bar = block(0.5, 0.55, -0.05, 0.05), block(0.8, 0.82, -1.0, 1.0)
     for obstacles, named in (((post, bar), 1), ((bar, post), 0)):
