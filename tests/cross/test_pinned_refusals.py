@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from benchmarks.soundness.sweep import planned
+import numpy as np
+import pytest
+
+from benchmarks.soundness.judge import broken
+from benchmarks.soundness.sweep import facts_of, planned
 from benchmarks.soundness.workshops import drawn
 
 
@@ -36,3 +40,15 @@ def test_corner_loads_with_tolerances_are_judged_with_caution() -> None:
     exact, _, _ = planned(case)
     assert exact is not None
     assert exact["usable"]
+
+
+@pytest.mark.parametrize("number", [1045, 1116])
+def test_an_arm_without_a_way_to_the_nearest_place_is_set_elsewhere_in_the_zone(
+    number: int,
+) -> None:
+    """Drawn cases of seed 71: once one place under each point was tried, and the case refused."""
+    case = drawn(71, number)
+    plan, shop, _ = planned(case)
+    assert plan is not None and shop is not None
+    assert plan["usable"]
+    assert broken(plan, facts_of(case, shop), np.random.default_rng(number)) == []

@@ -137,3 +137,38 @@ def best_placement(arm: Arm, restraint: Restraint, point: Point, zone: Zone) -> 
         return None
     pad = pad_place(arm, swing, reach)
     return Placement(tooth, swing, reach, pad, pad[0] - point[0], pad[1] - point[1])
+
+
+SWINGS = 7  # looked at where a restraint holds anywhere
+
+
+def other_placements(
+    arm: Arm, restraint: Restraint, point: Point, zone: Zone
+) -> tuple[Placement, ...]:
+    """Places of the pad within the zone, nearest to the point first: a raster, not all of them.
+
+    Every tooth, or some swings where none is needed, each with its nearest, middle and farthest
+    reach, the outer two a little within. Nearness as in `best_placement`.
+    """
+    size, found = (zone.along, zone.across), []
+    for tooth, swing in _swings(arm, restraint, point, zone):
+        low, high = kernels.reach_in_zone(arm.numbers(), swing, point, size)
+        for part in (0.02, 0.5, 0.98) if high - low > 1e-6 else ():
+            reach = low + part * (high - low)
+            pad = pad_place(arm, swing, reach)
+            found.append(Placement(tooth, swing, reach, pad, pad[0] - point[0], pad[1] - point[1]))
+    half = (max(zone.along, 1e-9), max(zone.across, 1e-9))
+    return tuple(sorted(found, key=lambda p: (p.along / half[0]) ** 2 + (p.across / half[1]) ** 2))
+
+
+def _swings(
+    arm: Arm, restraint: Restraint, point: Point, zone: Zone
+) -> list[tuple[int | None, float]]:
+    if isinstance(restraint, Teeth):
+        return list(tooth_swings(arm, restraint))
+    corners = [
+        (point[0] + i * zone.along, point[1] + j * zone.across) for i in (-1, 1) for j in (-1, 1)
+    ]
+    aimed = [aim(arm, at)[0] for at in corners]
+    low, high = max(min(aimed), arm.swing_low), min(max(aimed), arm.swing_high)
+    return [(None, low + (high - low) * k / (SWINGS - 1)) for k in range(SWINGS) if low <= high]

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Callable, Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from underset.geometry import Arm, Restraint, Zone, arm_windows, intersect, union
 from underset.planner.candidates import REACHABLE, cg_limits
-from underset.planner.stacks import feasible, stacks_for
-from underset.setting.checks import at_least, yes
+from underset.planner.stacks import by_corners, feasible, level_choices, stacks_for
+from underset.setting.checks import at_least, at_most, not_known, yes
 from underset.setting.place import (
     Stop,
     restraint_of,
@@ -22,6 +23,9 @@ from underset.setting.result import Check
 
 if TYPE_CHECKING:
     from underset.planner.candidates import Approach
+    from underset.planner.stacks import StackChoice
+    from underset.setting.evaluate import Case
+    from underset.setting.numbers import AdapterNumbers, PointSetNumbers
 
 FAR = 2.0  # m: misses beyond this are told as "more than"
 
@@ -33,7 +37,10 @@ def refusal_without_candidate(
     if not has_windows:
         yield _window_miss(approach)
     if not has_stacks:
-        yield _stack_miss(approach)
+        miss, barred = _stack_miss(approach), tuple(_barred(approach))
+        if all(check.name != miss.name for check in barred):
+            yield miss
+        yield from barred
 
 
 def _window_miss(approach: Approach) -> Check:
@@ -117,3 +124,59 @@ def _height_miss(approach: Approach) -> float:
             misses.append(max(too_low, too_high, over, 0.0))
         worst = max(worst, min(misses))
     return worst
+
+
+# --- pieces that are there and may not be used ---------------------------------------------------
+
+
+def _barred(approach: Approach) -> Iterator[Check]:
+    """The rules each of which alone keeps the shelf from four stacks that stand level."""
+    case, points = approach.case, approach.points
+    for name, without in _RULES.items():
+        lifted = without(case)
+        by_corner = by_corners(lifted, points)
+        choice = next(level_choices(lifted, points, by_corner), None) if lifted != case else None
+        if choice is not None:
+            yield _told(name, case, points, choice)
+
+
+def _told(name: str, case: Case, points: PointSetNumbers, choice: StackChoice) -> Check:
+    """What the rule says of four stacks that stand only without it."""
+    if name == "stack_height":
+        tallest, corner = max((p.up - choice.seat, p.corner) for p in points.points)
+        return at_most(name, tallest, case.bay.greatest_stack or 0.0, where=corner)
+    used = Counter(i for s in choice.stacks for i in s.ids)
+    types = case.shelf.types
+    if name == "stack_stock":
+        bad = [types[i].label for i, wanted in used.items() if wanted > types[i].count]
+        return yes(name, ok=False, note=("out of service", ", ".join(bad)))
+    if name == "cradle_battery":
+        if case.vehicle.battery is None:
+            return not_known(name, "propulsion not given")
+        return yes(name, ok=False, note=("cradle under a battery vehicle",))
+    bad = [types[i].label for i in used if _BARS[name](case, types[i])]
+    return yes(name, ok=False, note=(name, ", ".join(bad)))
+
+
+_BARS: Final[dict[str, Callable[[Case, AdapterNumbers], bool]]] = {
+    "maker_rated": lambda case, t: not t.maker_rated,
+    "approved": lambda case, t: bool(case.bay.approved) and t.id not in case.bay.approved,
+}
+
+
+def _with_types(case: Case, **changed: Callable[[AdapterNumbers], object]) -> Case:
+    types = {
+        name: replace(t, **{field: make(t) for field, make in changed.items()})  # type: ignore[arg-type]
+        for name, t in case.shelf.types.items()
+    }
+    return replace(case, shelf=replace(case.shelf, types=types))
+
+
+_RULES: Final[dict[str, Callable[[Case], Case]]] = {
+    "maker_rated": lambda case: _with_types(case, maker_rated=lambda t: True),
+    "approved": lambda case: replace(case, bay=replace(case.bay, approved=())),
+    "cradle_battery": lambda case: _with_types(case, cradle=lambda t: False),
+    "stack_stock": lambda case: _with_types(case, count=lambda t: t.count + t.out_of_service),
+    "stack_height": lambda case: replace(case, bay=replace(case.bay, greatest_stack=None)),
+}
+"""By check: the case as it would be without the rule."""

@@ -20,6 +20,7 @@ from underset.planner.candidates import (
     spots,
 )
 from underset.planner.nearest import refusal_without_candidate
+from underset.planner.otherways import blocked_corners, set_otherwise
 from underset.planner.stacks import (
     ByCorner,
     Stack,
@@ -48,6 +49,7 @@ _WORST = (Status.HOLDS, Status.WATCH, Status.NOT_KNOWN, Status.STOPS)
 
 
 DOUBTS = 8  # settings with something not known that are kept before the search lets go
+OTHERWISE = 12  # settings blocked on their way in that are tried with their arms elsewhere
 BLOCKED = 4  # ways in found blocked after which no further choice beside those met is looked for
 
 
@@ -173,7 +175,22 @@ def search(cases: Iterable[Case], limits: Limits | None = None) -> Found:
                 row.closer, row.rest = True, _candidates(row, found, allowed)
                 _push(pending, row)
         _settle_all(pending, found, allowed)
+        _settle_otherwise(rows, found)
     return found
+
+
+def _settle_otherwise(rows: list[_Row], found: Found) -> None:
+    """Before none is said to exist: arms that are blocked, elsewhere in their points' zones."""
+    if found.choices or found.unclear or found.at_limit:
+        return
+    blocked = [e for e in found.stopped if blocked_corners(e)]
+    for evaluation in sorted(blocked, key=lambda e: _key(e, 0))[:OTHERWISE]:
+        row = next(r for r in rows if r.holds(evaluation.setting))
+        judged = set_otherwise(row.approach, row.window, evaluation, found.memo)
+        found.count += 1
+        if judged is not None:
+            found.choices.append(_choice(judged, choice_of(row.case, judged.setting).pieces))
+            return
 
 
 def _settle_all(pending: list[_Pending], found: Found, allowed: Limits) -> None:
@@ -215,6 +232,13 @@ class _Row:
     def case(self) -> Case:
         """The case the window belongs to."""
         return self.approach.case
+
+    def holds(self, setting: Setting) -> bool:
+        """Whether a setting is one of this window."""
+        mine = (self.case.bay.id, self.approach.heading, self.approach.points.id)
+        low, high = self.window.low - 1e-9, self.window.high + 1e-9
+        of = (setting.bay, setting.heading, setting.point_set)
+        return mine == of and (self.stop is not None or low <= setting.spot <= high)
 
     @property
     def stops(self) -> tuple[Stop, ...]:
@@ -317,6 +341,7 @@ def search_at(approach: Approach, stop: Stop, window: SpotWindow, limits: Limits
     _push(pending, row)
     while pending and not found.choices:
         _settle(pending, heappop(pending), found)
+    _settle_otherwise([row], found)
     if not found.count:
         found.count += 1
         found.refuse(approach.case.bay.id, _out_of_reach(approach, stop))
@@ -345,7 +370,12 @@ _Stacks = dict[str, tuple[ByCorner, StackChoice | None]]
 
 def _rows_of(case: Case, found: Found, limits: Limits) -> Iterator[_Row]:
     stacks: _Stacks = {}
-    for approach in _approaches(case, limits):
+    approaches = tuple(_approaches(case, limits))
+    if not approaches and NOSE_IN not in limits.headings:
+        found.count += 1
+        note = ("heading", *limits.headings)
+        found.refuse(case.bay.id, yes("approach", ok=False, note=note))
+    for approach in approaches:
         if approach.points.id not in stacks:
             by_corner = by_corners(case, approach.points)
             easiest = next(level_choices(case, approach.points, by_corner), None)

@@ -9,9 +9,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from underset.geometry import SpotWindow
-from underset.planner.candidates import Approach, setting_at, spot_windows_of
+from underset.planner.candidates import Approach, placed_at, setting_at, spot_windows_of
+from underset.planner.otherways import set_otherwise
 from underset.planner.search import Found
-from underset.planner.stacks import StackChoice, choice_of
+from underset.planner.stacks import choice_of
 from underset.setting.evaluate import Case, Memo, evaluate, stands_at
 from underset.setting.place import Stop
 from underset.setting.result import Choice, Evaluation, Setting
@@ -62,7 +63,7 @@ def _proved_window(case: Case, setting: Setting, memo: Memo) -> tuple[float, flo
     window = _window(approach, setting)
     if window is None:
         return setting.window
-    judge = _Spots(approach, window, choice_of(case, setting), memo)
+    judge = _Spots(approach, window, setting, memo)
     low = _edge(judge, setting.spot, window.low, [p.low for p in window.pieces])
     high = _edge(judge, setting.spot, window.high, [p.high for p in window.pieces])
     return low, high
@@ -94,16 +95,28 @@ class _Spots:
     """Whether a spot of one window is usable with given stacks, the arms set anew."""
 
     def __init__(
-        self, approach: Approach, window: SpotWindow, choice: StackChoice, memo: Memo
+        self, approach: Approach, window: SpotWindow, setting: Setting, memo: Memo
     ) -> None:
-        self.approach, self.window, self.choice, self.memo = approach, window, choice, memo
+        self.approach, self.window, self.memo = approach, window, memo
+        self.choice = choice_of(approach.case, setting)
+        nearest = placed_at(approach, Stop(setting.heading, setting.spot))
+        self.otherwise = any(
+            (a.swing, a.reach) != (p.swing, p.reach)
+            for a, p in zip(setting.arms, nearest, strict=True)
+        )
 
     def works(self, spot: float) -> bool:
         stop = Stop(self.approach.heading, spot)
         setting = setting_at(self.approach, stop, self.window, self.choice)
         if setting is None:
             return False
-        return stands_at(self.approach.case, setting, self.memo)
+        case = self.approach.case
+        if stands_at(case, setting, self.memo):
+            return True
+        if not self.otherwise:
+            return False
+        blocked = evaluate(case, setting, memo=self.memo)
+        return set_otherwise(self.approach, self.window, blocked, self.memo) is not None
 
 
 MOST_STATIONS = 4  # runs of teeth judged on one side of the spot, spread over them, besides the end

@@ -6,7 +6,7 @@ from underset.setting.borne import ledger_of
 from underset.setting.build import bay_numbers, item_from, kerb_item, shelf, value, vehicle_numbers
 from underset.setting.catalogue import CHECKS, GROUPS, CheckKind
 from underset.setting.checks import at_least, at_most, not_known, yes
-from underset.setting.clear import greatest_touch_seat, layout
+from underset.setting.clear import comes_in, greatest_touch_seat, layout
 from underset.setting.evaluate import Case, Kept, Memo, evaluate, kept_of, stands_at, with_ways
 from underset.setting.loads import ARM_ORDER, Footing, box_in_L, footing, split_limit
 from underset.setting.numbers import (
@@ -23,6 +23,7 @@ from underset.setting.place import (
     NOSE_IN,
     TAIL_IN,
     Stop,
+    other_placements,
     placements,
     restraint_of,
     served_by,
@@ -130,6 +131,7 @@ __all__ = [
     "bearing_status",
     "box_in_L",
     "clear",
+    "comes_in",
     "due_on",
     "evaluate",
     "figure",
@@ -145,7 +147,9 @@ __all__ = [
     "load_change",
     "loads",
     "merge",
+    "not_known",
     "note_text",
+    "other_placements",
     "place",
     "placements",
     "restraint_of",

@@ -385,20 +385,28 @@ def ways_in(
             return
     blocked = False
     for a in plan.setting.arms:
-        if not _comes_in(_task(plan, bay, a, gap), kept, quick) or not _stack_stands_clear(
-            plan, a, gap
-        ):
+        if not comes_in(plan, bay, a, gap, kept, quick=quick):
             blocked = True
             yield yes("way_in", ok=False, where=a.corner, note=("way in blocked", a.arm))
     if not blocked:
         yield yes("way_in", ok=True)
 
 
-def _comes_in(task: _Task, kept: dict[object, Any], quick: bool) -> bool:
+def comes_in(
+    plan: Layout,
+    bay: BayNumbers,
+    a: ArmSetting,
+    gap: float,
+    kept: dict[object, Any],
+    *,
+    quick: bool = False,
+) -> bool:
+    """Whether one arm comes to its place and its stack stands clear there; figures all given."""
+    task = _task(plan, bay, a, gap)
     key = (task, quick) if quick and task not in kept else task
     if key not in kept:
         kept[key] = has_way_in(*task, QUICK) if quick else has_way_in(*task)
-    return bool(kept[key])
+    return bool(kept[key]) and _stack_stands_clear(plan, a, gap)
 
 
 def _discs(plan: Layout, a: ArmSetting) -> Iterator[tuple[float, float]]:

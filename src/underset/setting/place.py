@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from underset import geometry
 from underset.geometry import (
     Arm,
     ArmWindow,
@@ -71,8 +72,19 @@ def placement(bay: BayNumbers, arm_index: int, point: PointNumbers, stop: Stop) 
     """Best place of one arm's pad under one point; `along` and `across` come out in V's axes."""
     arm, at = under(bay, arm_index, point, stop)
     found = best_placement(arm, restraint_of(bay), at, point.zone)
-    if found is None:
-        return None
+    return None if found is None else _in_L(found, stop)
+
+
+def other_placements(
+    bay: BayNumbers, arm_index: int, point: PointNumbers, stop: Stop
+) -> tuple[Placement, ...]:
+    """Other places of one arm's pad within a point's zone, nearest first, as `placement` gives."""
+    arm, at = under(bay, arm_index, point, stop)
+    found = geometry.other_placements(arm, restraint_of(bay), at, point.zone)
+    return tuple(_in_L(p, stop) for p in found)
+
+
+def _in_L(found: Placement, stop: Stop) -> Placement:
     sign = -1.0 if stop.heading == TAIL_IN else 1.0
     pad = rotate(found.pad, stop.yaw) if stop.yaw != 0.0 else found.pad
     return Placement(
