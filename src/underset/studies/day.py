@@ -30,6 +30,7 @@ from underset.studies.day_case import (
     faults,
     step_of,
 )
+from underset.studies.day_changes import changes_of, people_kept
 from underset.studies.day_greedy import by_due_time, left_shifted, slot_at
 from underset.studies.day_model import DayModel, Effort, Found, Plan, load_solver
 from underset.studies.day_refusal import impossible, reasons
@@ -75,7 +76,9 @@ def replan(
     """A new board for the day as it is now, near the one before.
 
     What has started stays where it is, unless its lift, person or pieces are no longer there; what
-    has not starts no earlier than now. A job that takes longer, comes later or is new simply stands
+    has not starts no earlier than now. What had started and cannot stay begins again at its full
+    length: how much of it is done is not known here. A job keeps its person where nothing speaks
+    against it. A job that takes longer, comes later or is new simply stands
     so in `day`.
     """
     old = {s.job: s for s in before.slots}
@@ -95,7 +98,8 @@ def replan(
     run = _Run(today, effort, [j for j in waiting if j.id not in here], stay, aim)
     run.place(_kept(today, run, old))
     run.shift({s.job for s in run.slots if _moved(s, old, hold)} - here)
-    return replace(run.board(), changes=tuple(_changes(run.slots, old)))
+    run.slots = people_kept(today, run.slots, old, frozenset(here))
+    return replace(run.board(), changes=tuple(changes_of(day, run.slots, old, now)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -375,20 +379,6 @@ def _moves_in_model(model: DayModel, old: Mapping[str, Slot], hold: Steadiness) 
             person = sum(y for c, y in item.crews if model.crews[c].people[0].id == was.person)
             moved.append(model.moved(item, way, person, (was.start, hold.tolerance)))
     return hold.change_minutes * sum(moved)
-
-
-def _changes(slots: Iterable[Slot], old: Mapping[str, Slot]) -> Iterable[Change]:
-    for s in sorted(slots, key=lambda s: s.job):
-        was = old.get(s.job)
-        if was is None:
-            yield Change(s.job, "new", "", s.bay)
-            continue
-        pairs = (
-            ("bay", was.bay, s.bay),
-            ("person", was.person, s.person),
-            ("start", was.start, s.start),
-        )
-        yield from (Change(s.job, what, a, b) for what, a, b in pairs if a != b)
 
 
 __all__ = [

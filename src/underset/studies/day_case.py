@@ -152,12 +152,17 @@ class Refusal:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What a new board changes for one job: bay, person or start, before and after."""
+    """What a new board changes for one job: bay, person or start, before and after, and why.
+
+    "again": it had begun, could not stay, and begins anew at full length. `why` is what spoke
+    against the place or person of before, as a fault is called; empty where only other jobs did.
+    """
 
     job: str
     what: str
     before: str | int
     after: str | int
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,7 +46,9 @@ def _changed(change: Change, telling: Telling) -> str:
     what = telling.word(f"change {change.what}")
     if change.before == "":
         return f"{telling.label(change.job)}: {what}, {shown(change.after)}"
-    return f"{telling.label(change.job)}: {what} {shown(change.before)} → {shown(change.after)}"
+    both = f"{shown(change.before)} → {shown(change.after)}"
+    why = "" if change.what == "start" else f" ({telling.word(f'why {change.why}')})"
+    return f"{telling.label(change.job)}: {what} {both}{why}"
 
 
 def as_json(board: Board) -> str:
