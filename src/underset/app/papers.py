@@ -23,21 +23,8 @@ DAILY_ITEMS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Term:
-    """When something was last done and until when it counts; None: not on file."""
-
-    last: date | None
-    due: date | None
-    days_left: int | None
-
-    @property
-    def overdue(self) -> bool:
-        """Never done, or too long ago."""
-        return self.days_left is None or self.days_left < 0
-
-
-NEVER = Term(None, None, None)
+NEVER = Due("", "", "", None, None, None)
+"""What stands nowhere in the book: never done, so overdue."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +37,7 @@ class LiftPapers:
     rated: str
     out: str
     defects: tuple[Defect, ...]
-    examination: Term
+    examination: Due
     checked: date | None
     checked_today: bool
     check_demanded: bool
@@ -90,7 +77,7 @@ class AdapterPapers:
     usable: int
     out: tuple[PieceOut, ...]
     defects: tuple[Defect, ...]
-    inspections: tuple[tuple[str, Term], ...]
+    inspections: tuple[tuple[str, Due], ...]
     lots: tuple[LotLine, ...]
 
     @property
@@ -108,7 +95,7 @@ class PersonPapers:
     roles: tuple[str, ...]
     skills: tuple[str, ...]
     authorised: tuple[str, ...]
-    training: tuple[tuple[str, Term], ...]
+    training: tuple[tuple[str, Due], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,14 +104,14 @@ class _Now:
 
     workshop: Workshop
     standing: Standing
-    terms: Mapping[tuple[str, str, str], Term]
+    terms: Mapping[tuple[str, str, str], Due]
     defects: tuple[Defect, ...]
 
 
 def _now(shop: Shop) -> _Now:
     standing, workshop = shop.standing(), shop.workshop()
     found = dues(workshop, standing)
-    terms = {(d.what, d.subject, d.label): Term(d.last, d.due, d.days_left) for d in found}
+    terms = {(d.what, d.subject, d.label): d for d in found}
     return _Now(workshop, standing, terms, open_defects(shop.moment().events))
 
 
@@ -215,7 +202,7 @@ def lots_of(adapter: Adapter) -> tuple[LotLine, ...]:
     )  # fmt: skip
 
 
-def _inspections(now: _Now, id: str, label: str) -> tuple[tuple[str, Term], ...]:
+def _inspections(now: _Now, id: str, label: str) -> tuple[tuple[str, Due], ...]:
     places = now.standing.adapters_inspected.get(id, {})
     wanted = [(p, ("adapter inspection", f"adapter/{id}", f"{label}, {p}")) for p in places]
     return tuple((place, now.terms.get(key, NEVER)) for place, key in wanted)
