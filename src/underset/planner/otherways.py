@@ -28,8 +28,8 @@ def set_otherwise(
 ) -> Evaluation | None:
     """The same stop and stacks with the blocked arms elsewhere in their zones, judged whole.
 
-    None where something else stops too, where no place looked at has a way in, or where the judge
-    does not take the whole.
+    None where something else stops too, where no place looked at has a way in, or where something
+    stops the whole.
     """
     corners, case, setting = blocked_corners(blocked), approach.case, blocked.setting
     stop = Stop(setting.heading, setting.spot, setting.sideways, setting.yaw)
@@ -42,7 +42,7 @@ def set_otherwise(
             return None
         placed[i] = found
     judged = evaluate(case, set_on(approach, stop, window, tuple(placed), choice), memo=memo)
-    return judged if judged.usable else None
+    return None if judged.status is Status.STOPS else judged
 
 
 def _with_way(

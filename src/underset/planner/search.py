@@ -188,9 +188,10 @@ def _settle_otherwise(rows: list[_Row], found: Found) -> None:
         row = next(r for r in rows if r.holds(evaluation.setting))
         judged = set_otherwise(row.approach, row.window, evaluation, found.memo)
         found.count += 1
-        if judged is not None:
+        if judged is not None and judged.usable:
             found.choices.append(_choice(judged, choice_of(row.case, judged.setting).pieces))
             return
+        found.unclear += [judged] if judged is not None else []
 
 
 def _settle_all(pending: list[_Pending], found: Found, allowed: Limits) -> None:

@@ -116,7 +116,8 @@ class _Spots:
         if not self.otherwise:
             return False
         blocked = evaluate(case, setting, memo=self.memo)
-        return set_otherwise(self.approach, self.window, blocked, self.memo) is not None
+        found = set_otherwise(self.approach, self.window, blocked, self.memo)
+        return found is not None and found.usable
 
 
 MOST_STATIONS = 4  # runs of teeth judged on one side of the spot, spread over them, besides the end
