@@ -17,7 +17,7 @@ from tests.store_cases import JORUN, QUAYSIDE, TAVI, check, fill, quayside
 from underset.cli import main
 from underset.cli.commands import app
 from underset.records import read_workshop
-from underset.store import Query, compare, open_store, sign_in
+from underset.store import PlanMade, Query, compare, open_store, sign_in
 
 ALL = ["by Tavi", "by Jorun"]
 NOW = datetime(2026, 11, 20, 8, 0, tzinfo=UTC)
@@ -111,6 +111,22 @@ def test_entries_are_listed_newest_first(
     assert notes == found
     numbers = [int(line.split()[0]) for line in lines]
     assert numbers == sorted(numbers, reverse=True)
+
+
+def test_hashes_are_short_for_people_and_whole_in_json(told: Told, tmp_path: Path) -> None:
+    inputs = {f"vehicle/v-{i}": f"{i:064x}" for i in range(20)}
+    made = PlanMade(plan="plan-1", vehicle="harbour-hatch", outcome="found", inputs=inputs,
+                    versions={"underset": "1"}, result="ab" * 32)  # fmt: skip
+    with open_store(tmp_path / "b.db") as store, store.write(TAVI) as tx:
+        tx.book.append(made)
+    asked = ("book", "list", "--store", tmp_path / "b.db", "--kind", "plan made")
+    line = told(*asked)
+    assert "inputs 20 documents" in line
+    assert "result abababababab…" in line
+    assert "ab" * 32 not in line
+    facts = json.loads(told(*asked, "--json", "-"))[0]["facts"]
+    assert facts["result"] == "ab" * 32
+    assert all(sha in facts["inputs"] for sha in inputs.values())
 
 
 def test_entries_are_listed_as_json(told: Told, book: Path, tmp_path: Path) -> None:

@@ -296,7 +296,42 @@ def checks_that_matter(w: Writer, plan: Plan) -> tuple[CheckLine, ...]:
     close = [c for c in ranked if c.status is Status.HOLDS and c.slack is not None]
     if shown_setting(plan) is None:
         loud, close = [c for c in loud if c.status is not Status.WATCH], []
-    return tuple(check_line(w, c, best) for c in (*loud, *close[:LEAST_MARGINS]))
+    shown = (_together(c, loud) for c in (*loud, *close[:LEAST_MARGINS]))
+    return tuple(
+        check_line(w, them[0], best) if len(them) == 1 else _open_line(w, them, best)
+        for them in dict.fromkeys(shown)
+    )
+
+
+def _together(check: Check, loud: list[Check]) -> tuple[Check, ...]:
+    """The checks that one and the same missing figure leaves open, told once; others alone."""
+    if not _left_open(check):
+        return (check,)
+    return tuple(c for c in loud if _left_open(c) and c.note == check.note)
+
+
+def _left_open(check: Check) -> bool:
+    return check.status is Status.NOT_KNOWN and check.demand is None and bool(check.note)
+
+
+def _open_line(w: Writer, checks: tuple[Check, ...], best: Evaluation) -> CheckLine:
+    """What is not known, which checks that leaves open, and at which steps."""
+    why = w.note(checks[0])
+    names = {c.name for c in checks}
+    steps = [
+        w.step(s)
+        for s in best.states
+        if any(c.name in names and _left_open(c) and c.note == checks[0].note for c in s.checks)
+    ]
+    every = len(steps) == len(best.states)
+    heads = ", ".join(dict.fromkeys(w.head(c) for c in checks))
+    return CheckLine(
+        status=w.status(Status.NOT_KNOWN),
+        title=why[:1].upper() + why[1:],
+        sentence=w.words.fill("checks.open", checks=heads),
+        state=w.words["checks.every_step"] if every else ", ".join(steps),
+        sources=w.cite(tuple(s for c in checks for s in c.sources)),
+    )
 
 
 def checks_by_name(best: Evaluation) -> dict[str, list[tuple[StateResult, Check]]]:

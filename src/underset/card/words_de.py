@@ -63,6 +63,8 @@ WORDS: Final[dict[str, str]] = {
     "spot": "Vorderachse anhalten",
     "spot.window": "Fenster",
     "spot.stands": "Vorderachse steht",
+    "checks.open": "das lässt offen: {checks}",
+    "checks.every_step": "bei jedem Schritt",
     "spot.measured": "wie gemessen",
     "spot.unproved": "kein Fenster: nichts ist nachgewiesen, solange eine Prüfung sperrt oder nicht bekannt ist",
     "spot.unproved.mark": "{span} (nicht nachgewiesen)",

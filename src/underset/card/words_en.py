@@ -64,6 +64,8 @@ WORDS: Final[dict[str, str]] = {
     "spot": "Stop the front axle",
     "spot.window": "window",
     "spot.stands": "Front axle stands",
+    "checks.open": "this leaves open {checks}",
+    "checks.every_step": "at every step",
     "spot.measured": "as measured",
     "spot.unproved": "no window: nothing is proved while a check stops or is not known",
     "spot.unproved.mark": "{span} (not proved)",

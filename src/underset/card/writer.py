@@ -15,6 +15,7 @@ from underset.setting import (
     Check,
     StateResult,
     Status,
+    note_text,
     place,
     say,
     source_word,
@@ -75,6 +76,10 @@ class Writer:
     def where(self, check: Check) -> str:
         """Where a check looked, in words."""
         return place(check, self.figures.language)
+
+    def note(self, check: Check) -> str:
+        """Why a check stands as it does."""
+        return note_text(check, self.figures.language)
 
     def step(self, state: StateResult) -> str:
         """A state's name: what the step before it did. What a person named stays as it is."""

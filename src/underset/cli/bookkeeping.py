@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from re import findall
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -43,7 +44,7 @@ def list_entries(
     json: JsonFile = None,
     store: StoreAt = None,
 ) -> int:
-    """List entries, newest first."""
+    """List entries, newest first; hashes are shortened here, whole in --json."""
     from underset.app import bookkeeping
 
     asked = bookkeeping.Asked(kind, subject, person, bookkeeping.day_in(day, "--day"))
@@ -53,10 +54,18 @@ def list_entries(
         _as_json(json, lines)
         return 0
     for line in lines:
-        facts = "; ".join(f"{k} {v}" for k, v in line.facts)
+        facts = "; ".join(f"{k} {_brief(v)}" for k, v in line.facts)
         said = f"{line.seq:>6}  {line.at:%Y-%m-%d %H:%M:%S} UTC  {line.person}  {line.kind}"
         say_line(f"{said}  {line.subject}  {facts}")
     return 0
+
+
+def _brief(fact: str) -> str:
+    """A fact for people: one hash by its beginning, many by their number."""
+    hashes = findall(r"\b[0-9a-f]{64}\b", fact)
+    if len(hashes) > 1:
+        return f"{len(hashes)} documents"
+    return fact.replace(hashes[0], f"{hashes[0][:12]}…") if hashes else fact
 
 
 def _as_json(target: str, lines: tuple[Line, ...]) -> None:

@@ -376,3 +376,31 @@ def test_a_vehicle_that_stands_is_told_no_window_that_nobody_proved() -> None:
     assert planned.window.startswith("window ")
     assert (stood.label, stood.window) == ("Front axle stands", "as measured")
     assert (stood.value, stood.place) == (planned.value, planned.place)
+
+
+def test_one_missing_figure_is_told_once_with_what_it_leaves_open() -> None:
+    plan = found()
+    assert plan.best is not None
+    note = ("mass or balance not known",)
+    names = ("rated_load", "arm_load", "least_pad", "cg_edge")
+    lost = {n: Check(n, Status.NOT_KNOWN, note=note) for n in names}
+    unclear = Check(
+        "push_tip", Status.NOT_KNOWN, 3.0, 4.0, unit="N", note=note
+    )  # has its own figures
+    states = tuple(
+        replace(
+            s, checks=(*(lost.get(c.name, c) for c in s.checks if c.name != "push_tip"), unclear)
+        )
+        for s in plan.best.states
+    )
+    open_plan = replace(plan, outcome=Outcome.INCOMPLETE, best=replace(plan.best, states=states))
+    told = [c for c in build_view(open_plan).checks if c.status.key == "unknown"]
+    once = [c for c in told if c.sentence.startswith("this leaves open ")]
+    assert len(once) == 1
+    assert once[0].title == "Mass or balance is not known: weigh the axles"
+    assert "Load on one arm" in once[0].sentence
+    assert "Least pad load" in once[0].sentence
+    assert once[0].state == "at every step"
+    assert any("tipping" in c.title for c in told)
+    german = build_view(open_plan, language="de").checks
+    assert any(c.state == "bei jedem Schritt" for c in german)
