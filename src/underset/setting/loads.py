@@ -64,7 +64,7 @@ def judge_states(
     found = []
     for borne in states:
         state = borne.state
-        key = (state.items, state.supports, state.pushes, state.refusals, state.moves_lift)
+        key = (state.items, state.supports, state.pushes, state.moves_lift)
         if key in done:
             found.append(replace(done[key], state=state))
             continue
@@ -174,8 +174,6 @@ def _checks(
         yield from _table(support, loaded, foot, vehicle)
         if support.kind == STAND:
             yield from _stand(support, loaded.state)
-    for name, text in loaded.state.refusals:
-        yield yes(name, ok=False, note=(text,))
 
 
 def _balance(vehicle: VehicleNumbers) -> Check:

@@ -58,7 +58,6 @@ class State:
     top: float | None = None
     moves_lift: bool = False
     parts_off: bool = False
-    refusals: tuple[tuple[str, str], ...] = ()
 
     def supports_as_items(self) -> tuple[Item, ...]:
         """Pushes from below as masses that are not there: every ledger formula then holds."""

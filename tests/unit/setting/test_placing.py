@@ -276,17 +276,6 @@ def test_a_door_that_a_step_opens_is_asked_in_that_state() -> None:
     assert told_in == [{"set"}, {"in"}]
 
 
-def test_what_a_step_may_not_do_stops_in_its_state() -> None:
-    kerb = PLAIN.vehicle.kerb
-    assert kerb is not None
-    state = State("off", "off", (kerb,), refusals=(("stand_firm", "nothing to stand on"),))
-    states = (State("set", "set", (kerb,)), state)
-    judged = evaluate(plain_case(states=states), SETTING, complete=False)
-    (found,) = [c for c in judged.checks if c.name == "stand_firm"]
-    assert (found.status, found.state) == (Status.STOPS, "off")
-    assert found.note == ("nothing to stand on",)
-
-
 def test_every_input_has_a_unit_that_people_know() -> None:
     kerb = PLAIN.vehicle.kerb
     assert kerb is not None
