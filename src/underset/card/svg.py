@@ -163,7 +163,8 @@ def dimension(a: XY, b: XY, words: str, *, at: float, upright: bool = False, key
     gap = math.dist(outer, inner)
     parts = [_extension(a, outer), _extension(b, inner), *_arrows(inner, outer, gap)]
     parts.append(_figure(inner, outer, words, upright))
-    return group(parts, cls="dimension", data_key=key)
+    side = "" if not upright else " us-upward" if outer[1] < inner[1] else " us-downward"
+    return group(parts, cls=f"dimension{side}", data_key=key)
 
 
 def _extension(start: XY, end: XY) -> str:
