@@ -243,7 +243,7 @@ def test_the_card_takes_types_and_no_functions() -> None:
 
 
 # Sentences and names are words, not figures.
-SPEAKING = {"figure_name", "place", "say", "source_word", "step_word", "title"}
+SPEAKING = {"figure_name", "note_text", "place", "say", "source_word", "step_word", "title"}
 
 
 def is_function(one: Import) -> bool:
