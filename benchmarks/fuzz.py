@@ -272,9 +272,10 @@ def _csv(kind: str) -> bytes:
 
 # --- what inputs grow from ------------------------------------------------------------------------
 
-TAPE = (
-    b"LF tyre|left|0.7|0.005\nLR tyre|left|1.4|0.005\nRF tyre|right|0.7|0.005\nRR tyre|right|1.4|0"
-)
+TAPE = b"\n".join((  # the vehicle of `_bay_and_places` with its front axle at 1.2 m
+    b"LF tyre|left|1.184|0.005", b"LR tyre|left|1.367|0.005",
+    b"RF tyre|right|1.184|0.005", b"RR tyre|right|1.367|0.005",
+))  # fmt: skip
 MARKED = "\n".join([
     "front_x=100", "front_y=500", "rear_x=1100", "rear_y=500", "left_x=600", "left_y=200",
     "lf_x=330", "lf_y=230", "rf_x=330", "rf_y=770", "lr_x=900", "lr_y=230", "rr_x=900", "rr_y=770",

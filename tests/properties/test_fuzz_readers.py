@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from benchmarks import fuzz_book, fuzz_studies
-from benchmarks.fuzz import MARKED, TARGETS, Trial, by_change
+from benchmarks.fuzz import MARKED, TARGETS, Trial, by_change, seeds
 from benchmarks.fuzz_studies import journal_line
 from underset.app import Actor, studying
 from underset.errors import InputError, StoreError
@@ -39,6 +39,13 @@ def test_changed_inputs_are_refused_or_come_back_the_same(target: str) -> None:
     trial = by_change(target, seconds=60.0, seed=20261125, most=SOME[target])
     assert trial.inputs == SOME[target]
     assert list(trial.found) == []
+
+
+def test_a_sound_reading_of_the_tape_is_taken() -> None:
+    """Else every input grown from it is refused for the same reason."""
+    trial = Trial("tape")
+    trial(seeds("tape")[0])
+    assert (trial.refused, trial.found) == (0, {})
 
 
 def test_a_broken_rule_is_found() -> None:
