@@ -14,8 +14,8 @@ from itertools import product
 
 from underset.setting.evaluate import Case
 from underset.setting.numbers import AdapterNumbers, PointNumbers, PointSetNumbers
-from underset.setting.placing import fits
 from underset.setting.result import Setting
+from underset.setting.stacks import fits
 
 
 @dataclass(frozen=True, slots=True)

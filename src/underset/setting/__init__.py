@@ -31,7 +31,6 @@ from underset.setting.place import (
     windows,
     windows_by_corner,
 )
-from underset.setting.placing import fits
 from underset.setting.result import (
     CORNERS,
     ArmSetting,
@@ -58,6 +57,7 @@ from underset.setting.result import (
     merge,
 )
 from underset.setting.scene import scene
+from underset.setting.stacks import fits
 from underset.setting.stand_loads import STAND, load_change, with_stand_loads
 from underset.setting.standing import ANY_KIND, SHELF, PiecesOut, Standing, due_on, standing_on_file
 from underset.setting.state import PushCase, State, Support

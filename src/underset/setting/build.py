@@ -434,7 +434,7 @@ def _restraint(bay: Bay) -> Teeth | Free | None:
         raise InputError("restraint.pitch", pitch.text, "a tooth pitch is greater than zero")
     offset = bay.restraint.offset
     # Decision: with an unknown offset the arm is treated as stepless and half a pitch of swing is
-    # carried as an error by the judge (see placing.reach_check).
+    # carried as an error by the judge (see placing._reach).
     return Teeth(pitch.value, offset.value) if isinstance(offset, Quantity) else Free()
 
 

@@ -12,6 +12,8 @@ from underset.setting.result import Check, Status
 Inputs = tuple[tuple[str, float | str, str], ...]
 Figures = tuple[float | None, float | None, float | None, float | None, float | None]
 EPSILON = 1e-9
+SLACK = 1e-6  # m or rad: what rounding may move without meaning anything
+MONTH = 30.4375 * 86400.0  # s
 _NO_FIGURES: Figures = (None, None, None, None, None)
 
 

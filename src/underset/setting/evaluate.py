@@ -12,7 +12,7 @@ from typing import Any
 
 from underset.errors import InputError
 from underset.records.policy import Policy
-from underset.setting import clear, loads, placing
+from underset.setting import clear, loads, papers, placing, stacks
 from underset.setting.checks import at_most
 from underset.setting.numbers import BayNumbers, PointSetNumbers, Shelf, VehicleNumbers
 from underset.setting.result import (
@@ -123,7 +123,7 @@ def _setting_checks(
     points = case.point_set(setting.point_set)
     vehicle, bay, policy = case.vehicle, case.bay, case.policy
     yield from placing.placing_checks(setting, vehicle, points, bay, policy, kept)
-    yield from placing.stack_checks(setting, vehicle, points, bay, case.shelf, policy)
+    yield from stacks.stack_checks(setting, vehicle, points, bay, case.shelf, policy)
     yield from _clearance(case, plan, kept)
     key = ("papers", points.id)
     if key not in kept:
@@ -134,8 +134,8 @@ def _setting_checks(
 def _papers(case: Case, points: PointSetNumbers) -> Iterator[Check]:
     """What is the same wherever the vehicle stands and whatever it stands on."""
     yield _carriages(case)
-    yield from placing.paper_checks(case.vehicle, points, case.bay, case.policy, case.standing)
-    yield from placing.intake_checks(case.intake, case.vehicle.air)
+    yield from papers.paper_checks(case.vehicle, points, case.bay, case.policy, case.standing)
+    yield from papers.intake_checks(case.intake, case.vehicle.air)
 
 
 def _clearance(case: Case, plan: clear.Layout, kept: Kept) -> Iterator[Check]:

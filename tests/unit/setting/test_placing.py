@@ -26,9 +26,10 @@ from underset.setting.bearing import taken_off, with_items
 from underset.setting.checks import at_least, at_most
 from underset.setting.evaluate import Case, evaluate
 from underset.setting.numbers import DoorNumbers
-from underset.setting.placing import fits, paper_checks
+from underset.setting.papers import paper_checks
 from underset.setting.result import Check, Setting, Status
 from underset.setting.scene import scene
+from underset.setting.stacks import fits
 from underset.setting.standing import Standing, due_on
 from underset.setting.state import PushCase, State, Support
 from underset.statics import Item
