@@ -60,9 +60,9 @@ What a table to be imported has is taken, too, where that is exact:
   is taken for none);
 - `overhang_front` for `front_x`, `height` for `roof`, `sill_height` for `sill`.
 
-These carry their unit in brackets, too. No figure may stand there twice. Heights and places of
-the points, `rear_x` (front overhang less length, so mostly negative) and all that is missing have
-to be worked out or left empty.
+These carry their unit in brackets, too. No figure may stand there twice. What has no such second
+name is worked out beforehand, as `rear_x` (front overhang less length, so mostly negative), or left
+empty; a message names every column that is missing.
 
 {_fleet()}
 

@@ -169,3 +169,9 @@ def test_gauges_may_show_the_mass_that_weighs_as_much(capsys: pytest.CaptureFixt
         told.append(capsys.readouterr().out)
     assert told[0] == told[1] == "accepted\n"
     assert main([*at, "4.51 kN, 4.51 kN, 1.87 kN, 1.87"]) == 2
+
+
+def test_nothing_is_weighed_on_a_day_to_come(capsys: pytest.CaptureFixture[str]) -> None:
+    load = ("--load", "kerb: 780 ± 3 kg, 520 ± 3 kg", "--on", "9999-12-31")
+    assert main(["weigh", "scales", *WEIGH, *load]) == 2
+    assert "--on: received '9999-12-31'; today, " in capsys.readouterr().err

@@ -23,7 +23,7 @@ from underset.errors import InputError, said
 
 if TYPE_CHECKING:
     from underset.app import weigh
-    from underset.records import Vehicle
+    from underset.records import Vehicle, Workshop
     from underset.units import Quantity
 
 app = typer.Typer(
@@ -70,7 +70,7 @@ def scales(
 
     shop, *look = looked(open_workshop(workshop), units, language)
     record = shop.vehicle(vehicle)
-    found = weigh.weigh_scales(record, _states(load, aboard or []), _who(by, on, "scales"))
+    found = weigh.weigh_scales(record, _states(load, aboard or []), _who(shop, by, on, "scales"))
     lines = list(found.findings)
     weights = found.vehicle.weights
     axles = (weights.front, weights.rear)
@@ -103,7 +103,7 @@ def height(
     wheels = [_figure(r, "length", "--radii").value for r in radii.split(",")]
     if len(wheels) != 2:
         raise InputError("--radii", radii, 'two heights, "300 mm, 300 mm"')
-    who = _who(by, on, "axle lift")
+    who = _who(shop, by, on, "axle lift")
     found = weigh.weigh_height(record, _raised(raised), (wheels[0], wheels[1]), who)
     height = weigh_words.Amount(found.height, "m", found.tol)
     lines = [said("CG height {height} above the floor", height=height)]
@@ -137,7 +137,11 @@ def gauges(
         raise InputError("plan", planned.plan.outcome.value, "a setting whose loads are predicted")
     readings = [_load_read(r) for r in read.split(",")]
     found = weigh.compare_gauges(
-        planned.case, planned.plan.best, shop.vehicle(vehicle), readings, _who(by, on, "gauges")
+        planned.case,
+        planned.plan.best,
+        shop.vehicle(vehicle),
+        readings,
+        _who(shop, by, on, "gauges"),
     )
     verdict = "accepted" if found.accepted else "does not fit: down, and begin again"
     _tell([verdict, *found.told], look)
@@ -145,13 +149,17 @@ def gauges(
     return 0 if found.accepted else DIFFERS
 
 
-def _who(by: str, on: str | None, document: str) -> weigh.Who:
+def _who(shop: Workshop, by: str, on: str | None, document: str) -> weigh.Who:
+    """Who weighed, and when: no later than today, or than the day on which the shop stands."""
     from underset.app import today, weigh
+    from underset.records import not_ahead
 
     try:
         day = date.fromisoformat(on) if on else today()
     except ValueError as error:
         raise InputError("--on", on, "a day as 2026-11-20") from error
+    if wrong := not_ahead("--on", day, max(today(), shop.day(today()))):
+        raise wrong
     return weigh.Who(by, day, document)
 
 
