@@ -5,7 +5,7 @@
 Clones the last commit into a folder whose name has spaces and accents, and there runs start.py as
 it stands, each command of its table, and every example of README.md and docs/using.md, which must
 print what they show. Then builds the wheel, installs it alone into an environment elsewhere, plans,
-exports, serves and tests itself there with no repository near. Nothing of the environment this runs
+serves, exports and tests itself there with no repository near. Nothing of the environment this runs
 in is used but its Python. Prints a line a step and ends with 1 when one failed.
 """
 
@@ -29,6 +29,7 @@ from docs.examples import examples_of, missing_lines
 ROOT = Path(__file__).resolve().parents[1]
 ODD = "Prüfstand Süd – Bühne 2 (naïve copy)"
 PAGES = ("README.md", "docs/using.md")
+STORE = "Büch.db"
 # Exit codes that tell an outcome of a plan; all others are faults.
 OUTCOMES = (0, 3, 4, 5)
 
@@ -124,11 +125,12 @@ def wheel(walker: Walker, clone: Path, python: str) -> None:
     tool = str(inside / "underset")
     for name, arguments in {
         "plan": ["plan", "--vehicle", "ferry-saloon", "--bay", "north", "--card", "Kärtchen.pdf"],
-        "export": ["export", "Ausgeführt"],
         "selftest": ["selftest"],
     }.items():
         walker.run(f"the wheel: {name}", [tool, *arguments], away, (0,))
     timed("the wheel: serve", walker, lambda: served(tool, away))
+    export = [tool, "export", "Ausgeführt", "--store", STORE]
+    walker.run("the wheel: export", export, away, (0,))
 
 
 def timed(name: str, walker: Walker, action: Callable[[], str]) -> None:
@@ -141,7 +143,7 @@ def served(tool: str, where: Path) -> str:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
-    command = [tool, "serve", "--port", str(port), "--store", "Büch.db"]
+    command = [tool, "serve", "--port", str(port), "--store", STORE]
     process = subprocess.Popen(command, cwd=where, stdout=subprocess.DEVNULL)
     try:
         for _ in range(300):
