@@ -21,7 +21,7 @@ WorkshopDir = Annotated[
 ]
 StoreOf = Annotated[
     str | None,
-    typer.Option("--store", help="Plan from this store and what its book says, not from a folder."),
+    typer.Option("--store", help="A store, with what its book says, instead of a folder."),
 ]
 Lifter = Annotated[str | None, typer.Option("--person", help="Who lifts, by id.")]
 VehicleName = Annotated[str, typer.Option("--vehicle", help="Vehicle on file.")]
