@@ -163,7 +163,7 @@ def dimension(a: XY, b: XY, words: str, *, at: float, upright: bool = False, key
     gap = math.dist(outer, inner)
     parts = [_extension(a, outer), _extension(b, inner), *_arrows(inner, outer, gap)]
     parts.append(_figure(inner, outer, words, upright))
-    side = "" if not upright else " us-upward" if outer[1] < inner[1] else " us-downward"
+    side = "" if not upright else " upward" if outer[1] < inner[1] else " downward"
     return group(parts, cls=f"dimension{side}", data_key=key)
 
 

@@ -160,7 +160,10 @@ def test_a_new_plan_leaves_what_has_started_and_names_its_changes():
     assert first in again.slots or first.bay == second.bay
     assert faults(replace(DAY, bays=out), again.slots) == []
     other = {"east": "west", "west": "east"}[second.bay]
-    assert Change(second.job, "bay", second.bay, other) in again.changes
+    why = "out of service"
+    assert Change(second.job, "bay", second.bay, other, why) in again.changes
+    restarted = [c for c in again.changes if c.what == "again"]
+    assert [(c.job, c.before, c.why) for c in restarted] == [(first.job, first.start, why)]
 
 
 def test_a_vehicle_on_a_lift_that_fails_is_planned_anew_from_now():
