@@ -87,8 +87,9 @@ def read_weighing(content: bytes) -> None:
 
     lines = content.decode("utf-8", "replace").split("\n")
     typed = {name: [x[2:] for x in lines if x.startswith(f"{name} ")] for name in "larwd"}
-    hatch = _workshop().vehicles["harbour-hatch"]
-    who = weighing._who("jorun", typed["d"][0] if typed["d"] else None, "scales")
+    shop = _workshop()
+    hatch = shop.vehicles["harbour-hatch"]
+    who = weighing._who(shop, "jorun", typed["d"][0] if typed["d"] else None, "scales")
     states = weighing._states(typed["l"], typed["a"])
     record = weigh.weigh_scales(hatch, states, who).vehicle
     assert weigh.balance_told(record)

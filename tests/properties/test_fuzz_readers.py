@@ -125,8 +125,8 @@ HEAD, *ROWS = fuzz_studies.fleet_csv().decode().splitlines()
 FLEETS = {
     "bytes of no text": b"\xff\xfe\xff",
     "a cell without end": f'{HEAD}\n"{ROWS[0]}'.encode(),
-    "another unit": HEAD.replace("wheelbase [m]", "wheelbase [mm]").encode(),
-    "a zone in another unit": HEAD.replace("zone1_x_low [m]", "zone1_x_low [mm]").encode(),
+    "another unit": HEAD.replace("wheelbase [m]", "wheelbase [kg]").encode(),
+    "a zone in another unit": HEAD.replace("zone1_x_low [m]", "zone1_x_low [kg]").encode(),
     "a ninth zone": f"{HEAD},zone9_x_low [m]".encode(),
     "a column twice": f"{HEAD},mass [kg]".encode(),
     "a cell more": f"{HEAD}\n{ROWS[0]},1".encode(),
