@@ -81,7 +81,7 @@ def make_plan(
     limits = _limits(wish)
     found = {name: search([case], limits) for name, case in cases.items()}
     by_bay = {name: _of_bay(workshop, cases[name], f) for name, f in found.items()}
-    plan = _overall(workshop, cases, found, by_bay)
+    plan = _overall(found, by_bay)
     if wish.remedies and plan.outcome is not Outcome.FOUND:
         plan = _mended(workshop, wish, papers, cases, plan, found)
     return Planned(wish, plan, cases, by_bay)
@@ -157,9 +157,7 @@ def _plan(
 _ORDER = (Outcome.FOUND, Outcome.INCOMPLETE, Outcome.LIMIT, Outcome.NONE)
 
 
-def _overall(
-    workshop: Workshop, cases: dict[str, Case], found: dict[str, Found], by_bay: dict[str, Plan]
-) -> Plan:
+def _overall(found: dict[str, Found], by_bay: dict[str, Plan]) -> Plan:
     """The best bay's plan, with all choices and all refusals of all bays."""
     first = min(by_bay, key=lambda name: bay_key(by_bay[name], name))
     choices = sorted((c for p in by_bay.values() for c in p.choices), key=rank_key)

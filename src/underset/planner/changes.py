@@ -206,10 +206,10 @@ def of_the_shelf(case: Case, catalogue: Sequence[AdapterNumbers], voice: Voice) 
     types = [t for t in (*known.values(), *offered.values()) if _worth_adding(case, t)]
     useful = [t for t in types if _makes_stacks(case, (t,))]
     for t in useful:
-        yield _more_of(case, (t,), offered, voice)
+        yield _more_of((t,), offered, voice)
     for pair in combinations(types, 2):
         if not all(t in useful for t in pair) and _makes_stacks(case, pair):
-            yield _more_of(case, pair, offered, voice)
+            yield _more_of(pair, offered, voice)
 
 
 def _worth_adding(case: Case, t: AdapterNumbers) -> bool:
@@ -245,7 +245,7 @@ def with_more(case: Case, more: Sequence[AdapterNumbers]) -> Case:
 
 
 def _more_of(
-    case: Case, more: tuple[AdapterNumbers, ...], offered: dict[str, AdapterNumbers], voice: Voice
+    more: tuple[AdapterNumbers, ...], offered: dict[str, AdapterNumbers], voice: Voice
 ) -> Change:
     def tell(setting: Setting) -> str:
         used = Counter(i for a in setting.arms for i in a.stack_ids)

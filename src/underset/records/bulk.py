@@ -83,10 +83,7 @@ def write_table(kind: str, records: Mapping[str, Record]) -> str:
     units = [_common_unit(column, list(flat.values())) for column in used]
     header = [f"{c.name} [{u}]" if u else c.name for c, u in zip(used, units, strict=True)]
     rows = [
-        [
-            _cell(column, fields.get(column.path), unit)
-            for column, unit in zip(used, units, strict=True)
-        ]
+        [_cell(fields.get(column.path), unit) for column, unit in zip(used, units, strict=True)]
         for fields in flat.values()
     ]
     return csv_text([header, *rows])
@@ -404,7 +401,7 @@ def _unit_of(cell: str) -> str:
     return cell.lstrip("+-0123456789.eE± /").strip() if "/-" not in cell else ""
 
 
-def _cell(column: TableColumn, value: Any, unit: str) -> str:
+def _cell(value: Any, unit: str) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):

@@ -171,7 +171,7 @@ def _checks(
     for push in loaded.state.pushes:
         yield _job_push(push, loaded, foot, vehicle)
     for support in loaded.state.supports:
-        yield from _table(support, loaded, foot, vehicle)
+        yield from _table(support, loaded, foot)
         if support.kind == STAND:
             yield from _stand(support, loaded.state)
 
@@ -481,9 +481,7 @@ def _emptied_by(
     return force
 
 
-def _table(
-    support: Support, loaded: Borne, foot: Footing, vehicle: VehicleNumbers
-) -> Iterator[Check]:
+def _table(support: Support, loaded: Borne, foot: Footing) -> Iterator[Check]:
     """The push from below that would empty a pad, against the push in use."""
     others = tuple(i for i in loaded.items if i.name != support.name)
     spans = pad_spans(others, foot, total(others), loaded.shift)

@@ -79,7 +79,7 @@ def build(case: KitCase, tight: int = MOST_CLAUSES) -> KitModel:
     grouped = [v for v in case.visits if v.id in case.grouped]
     steps = _steps([*kinds, *(_reduced(case, v.ways) for v in grouped)])
     places = sorted({where for _, where in steps}) if not case.shared else [SHELF]
-    most = _most_needed(case, steps, grouped)
+    most = _most_needed(steps, grouped)
     _add_packs(model, case, places, most)
     columns = _add_steps(model, case, steps)
     for ways, weight in kinds.items():
@@ -124,9 +124,7 @@ def _steps(kinds: Sequence[Ways]) -> dict[Key, list[int]]:
     return {key: sorted(counts) for key, counts in sorted(found.items())}
 
 
-def _most_needed(
-    case: KitCase, steps: Mapping[Key, list[int]], grouped: Sequence[Visit]
-) -> Counter[str]:
+def _most_needed(steps: Mapping[Key, list[int]], grouped: Sequence[Visit]) -> Counter[str]:
     """More than this of one type is never of use in one place."""
     most: Counter[str] = Counter()
     for (piece, _), counts in steps.items():
