@@ -221,7 +221,7 @@ def _at_place(
         return span.advice(False, place=name, label=label, reason=reason)
     preload = (best.low + best.high) / 2
     low, high = best.loads(preload)
-    judged = judged_with_stand(
+    judged = _judged_with_stand(
         span.case, span.evaluation, best.at, preload, (span.first, span.last)
     )
     end, opposite = _ends(span, best.at)
@@ -247,7 +247,7 @@ def _at_place(
     )
 
 
-def judged_with_stand(
+def _judged_with_stand(
     case: Case, evaluation: Evaluation, at: Point, preload: float, span: tuple[int, int]
 ) -> Evaluation:
     """The evaluation with a stand set in the first state of a span and standing to its last."""

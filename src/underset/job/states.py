@@ -47,11 +47,6 @@ class _Running:
         )
 
 
-def first_state(vehicle: VehicleNumbers) -> State:
-    """The vehicle as it stands, everything on that was on when it was weighed."""
-    return _Running(vehicle).state("set", "as it stands")
-
-
 def states_of(vehicle: VehicleNumbers, job: Job | None) -> tuple[State, ...]:
     """The first state and one after each step.
 

@@ -59,7 +59,7 @@ from underset.setting.result import (
 from underset.setting.scene import scene
 from underset.setting.stacks import fits
 from underset.setting.stand_loads import STAND, load_change, with_stand_loads
-from underset.setting.standing import ANY_KIND, SHELF, PiecesOut, Standing, due_on, standing_on_file
+from underset.setting.standing import SHELF, PiecesOut, Standing, due_on, standing_on_file
 from underset.setting.state import PushCase, State, Support
 from underset.setting.wording import (
     amount,
@@ -74,7 +74,6 @@ from underset.setting.wording import (
 )
 
 __all__ = [
-    "ANY_KIND",
     "ARM_ORDER",
     "ARM_PLACES",
     "CHECKS",

@@ -38,7 +38,6 @@ from underset.store.kinds import (
 )
 from underset.store.portable import Header, export_book, opened_book
 from underset.store.records import (
-    ONLY_ID,
     RECORD_KINDS,
     Change,
     Kept,
@@ -56,13 +55,12 @@ from underset.store.standing import (
     standing_events,
     standing_of,
 )
-from underset.store.store import Clock, Store, Transaction, open_store, utc_now
+from underset.store.store import Clock, Store, Transaction, open_store
 from underset.store.verify import Broken, Verdict
 from underset.store.work import Actor
 
 __all__ = [
     "KINDS",
-    "ONLY_ID",
     "RECORD_KINDS",
     "ROLES",
     "Account",
@@ -131,5 +129,4 @@ __all__ = [
     "sign_in",
     "standing_events",
     "standing_of",
-    "utc_now",
 ]

@@ -31,10 +31,8 @@ if TYPE_CHECKING:
     from underset.studies.chances import Chances as Chances
     from underset.studies.chances import Driver as Driver
     from underset.studies.chances import chances_of as chances_of
-    from underset.studies.chart_day import clock_time as clock_time
     from underset.studies.chart_day import headline as headline
     from underset.studies.chart_day import printable as printable
-    from underset.studies.chart_day import said_of as said_of
     from underset.studies.chart_day import why_not as why_not
     from underset.studies.charts import board_picture as board_picture
     from underset.studies.charts import coverage_picture as coverage_picture
@@ -127,7 +125,7 @@ _MODULES = {
         "ways_of_ask",
     ),
     "chances": ("Chance", "Chances", "Driver", "chances_of"),
-    "chart_day": ("clock_time", "headline", "printable", "said_of", "why_not"),
+    "chart_day": ("headline", "printable", "why_not"),
     "charts": (
         "board_picture",
         "coverage_picture",
@@ -241,7 +239,6 @@ __all__ = [
     "chances_of",
     "charts",
     "choose",
-    "clock_time",
     "cover",
     "coverage",
     "coverage_picture",
@@ -267,7 +264,6 @@ __all__ = [
     "printable",
     "replan",
     "run",
-    "said_of",
     "schedule",
     "screen_styles",
     "trade_off",

@@ -62,7 +62,7 @@ ANSWER_COLUMNS = (
     "outcome", "watch", "tail_in", "window_low", "window_high", "spot", "slack", "seat",
     "front_stack", "rear_stack", "pieces", "reason", "turning",
 )  # fmt: skip
-ANSWER_WIDTH = 13
+ANSWER_WIDTH = len(ANSWER_COLUMNS)
 NONE, FOUND, INCOMPLETE = 0.0, 1.0, 2.0
 HOLDS, WATCH, NOT_KNOWN, STOPS = range(4)
 # What the batch checks, in its own order; a reason is an index into this list.
