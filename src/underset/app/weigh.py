@@ -205,8 +205,18 @@ def _agreeing(
         low, high = max(f.low for f in good), min(f.high for f in good)
         if low > high or (odd and not left_out):
             low, high = min(f.low for f in good), max(f.high for f in good)
-        kept.append(Figure((low + high) / 2, low, high))
+        kept.append(_no_narrower(low, high, [f.value for f in good]))
     return kept, odd
+
+
+def _no_narrower(low: float, high: float, values: list[float]) -> Figure:
+    """The range round its middle; never narrower than the readings lie apart.
+
+    Decision: readings that barely agree share a hair, which is no proof that the load lies in it.
+    """
+    middle = (low + high) / 2
+    half = max((high - low) / 2, (max(values) - min(values)) / 2)
+    return Figure(middle, middle - half, middle + half)
 
 
 def _against_before(vehicle: Vehicle, weights: Weights) -> tuple[str, ...]:

@@ -97,6 +97,15 @@ def test_two_states_that_disagree_keep_what_both_allow() -> None:
     assert value + tol >= 563.0 - 0.1
 
 
+def test_two_states_that_barely_agree_leave_their_distance_as_tolerance() -> None:
+    """Ranges 739 to 745 and 744 to 750 share 1 kg; the readings lie 5 kg apart."""
+    states = [LoadState(n, (kg, 530.0), 3.0) for n, kg in (("a", 742.0), ("b", 747.0))]
+    found = weigh_scales(SUV, states, WHO)
+    assert kilograms(found.vehicle.weights.front) == (744.5, 2.5)
+    assert kilograms(found.vehicle.weights.rear) == (530.0, 3.0)
+    assert found.fits
+
+
 def test_a_change_against_the_file_is_told() -> None:
     found = weigh_scales(SUV, [LoadState("now", (792.0, 530.0), 3.0)], WHO)
     assert any("front axle: 792 kg now, 742 kg on file" in f for f in found.findings)
