@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import socket
 from pathlib import Path
 from typing import Annotated
@@ -51,9 +52,13 @@ def serve(
     say_line(f"{shop.workshop().about.name}: {scheme}://{_shown(lan)}:{port}/  (stop with Ctrl-C)")
     if shop.workshop().about.invented:
         say_line("Invented sample data: not for use.")
+    app = create_app(shop, options)
+    # Decision: what is loaded by now stays; a full collection over it would hold up a drag.
+    gc.collect()
+    gc.freeze()
     try:
         uvicorn.run(
-            create_app(shop, options), host=host, port=port, log_level="warning",
+            app, host=host, port=port, log_level="warning",
             ssl_certfile=str(cert) if cert else None, ssl_keyfile=str(key) if key else None,
             server_header=False, proxy_headers=False,
         )  # fmt: skip
