@@ -76,6 +76,7 @@ def spots(window: SpotWindow, heading: str) -> tuple[float, ...]:
 
 
 CLOSER = 0.025  # m between spots on a closer look
+EDGE = 0.002  # m from the ends of a window: what stops in its middle is often least there
 
 
 def outward(found: list[float], middle: float, heading: str) -> list[float]:
@@ -86,12 +87,13 @@ def outward(found: list[float], middle: float, heading: str) -> list[float]:
 
 
 def closer_spots(window: SpotWindow, heading: str) -> tuple[float, ...]:
-    """Spots every 25 mm of a window, middle first, where those of the first look stop."""
+    """Spots every 25 mm of a window and beside its ends, middle first, where others stop."""
     count = max(1, round((window.high - window.low) / CLOSER))
     step = (window.high - window.low) / count
     middle = (window.low + window.high) / 2
     even = [window.low + (i + 0.5) * step for i in range(count)]
-    return tuple(outward(even, middle, heading))
+    ends = [window.low + EDGE, window.high - EDGE] if step > 4 * EDGE else []
+    return tuple(outward([*even, *ends], middle, heading))
 
 
 def setting_at(
