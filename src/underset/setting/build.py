@@ -340,7 +340,7 @@ def _lids(vehicle: Vehicle) -> tuple[LidNumbers, ...] | None:
 
 def _outline(vehicle: Vehicle) -> tuple[float, float, float] | None:
     s = vehicle.sizes
-    length, width, front = value(s.length), value(s.width), value(s.overhang_front)
+    length, width, front = value(s.length), most(s.width), value(s.overhang_front)
     if length is None or width is None or front is None:
         return None
     unsure = _tol(s.overhang_front)
