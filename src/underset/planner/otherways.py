@@ -1,62 +1,69 @@
-"""Arms set elsewhere in their points' zones, where no way leads to the place nearest the point."""
+"""Arms set elsewhere in their points' zones, where the place nearest the point will not do."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from itertools import islice
 
 from underset.geometry import Placement, SpotWindow
 from underset.planner.candidates import Approach, arm_setting, placed_at, set_on
-from underset.planner.stacks import StackChoice, choice_of
-from underset.setting.clear import comes_in, layout
+from underset.planner.stacks import choice_of
+from underset.setting.clear import comes_in, layout, traceable
 from underset.setting.evaluate import Memo, evaluate, kept_of
 from underset.setting.place import Stop, other_placements, served_by
 from underset.setting.result import CORNERS, Evaluation, Setting, Status
 
-LOOKS = 16  # places of one arm whose way in is traced
+LOOKS = 16  # places of one arm that are looked at
+ELSEWHERE = {"way_in", "point_on_pad", "pad_zone", "arm_tyre", "arm_zone", "arm_column"}
 
 
-def blocked_corners(evaluation: Evaluation) -> tuple[str, ...]:
-    """Corners whose arm has no way in, where nothing else stops a setting."""
+def corners_to_move(evaluation: Evaluation) -> tuple[str, ...]:
+    """Corners whose arm might do elsewhere, where nothing else stops a setting."""
     stops = [c for c in evaluation.checks if c.status is Status.STOPS]
-    return tuple(c.where for c in stops) if {c.name for c in stops} == {"way_in"} else ()
+    if not all(c.name in ELSEWHERE and c.where in CORNERS for c in stops):
+        return ()
+    return tuple(dict.fromkeys(c.where for c in stops))
 
 
 def set_otherwise(
-    approach: Approach, window: SpotWindow, blocked: Evaluation, memo: Memo
+    approach: Approach, window: SpotWindow, stopped: Evaluation, memo: Memo
 ) -> Evaluation | None:
-    """The same stop and stacks with the blocked arms elsewhere in their zones, judged whole.
+    """The same stop and stacks with arms elsewhere in their zones, judged whole.
 
-    None where something else stops too, where no place looked at has a way in, or where something
-    stops the whole.
+    None where something else stops too, or where no place looked at will do.
     """
-    corners, case, setting = blocked_corners(blocked), approach.case, blocked.setting
-    stop = Stop(setting.heading, setting.spot, setting.sideways, setting.yaw)
-    choice, placed = choice_of(case, setting), list(placed_at(approach, stop))
-    if not corners or not placed:
-        return None
-    for i in [CORNERS.index(c) for c in corners]:
-        found = next(_with_way(approach, setting, (i, choice), memo), None)
-        if found is None:
-            return None
-        placed[i] = found
-    judged = evaluate(case, set_on(approach, stop, window, tuple(placed), choice), memo=memo)
-    return None if judged.status is Status.STOPS else judged
+    case, judged, placed = approach.case, stopped, list(placed_at(approach, _stop(stopped.setting)))
+    for _ in CORNERS if placed else ():
+        for i in [CORNERS.index(c) for c in corners_to_move(judged)]:
+            found = _elsewhere(approach, judged.setting, i, memo)
+            if found is None:
+                return None
+            placed[i] = found
+        choice = choice_of(case, judged.setting)
+        setting = set_on(approach, _stop(judged.setting), window, tuple(placed), choice)
+        judged = evaluate(case, setting, memo=memo)
+        if judged.status is not Status.STOPS:
+            return judged
+    return None
 
 
-def _with_way(
-    approach: Approach, setting: Setting, arm: tuple[int, StackChoice], memo: Memo
-) -> Iterator[Placement]:
-    """Places of one arm with a way in, nearest to the point first."""
-    case, (i, choice) = approach.case, arm
-    stop = Stop(setting.heading, setting.spot, setting.sideways, setting.yaw)
+def _elsewhere(approach: Approach, setting: Setting, i: int, memo: Memo) -> Placement | None:
+    """The place of one arm nearest to its point that has a way in and that nothing stops there."""
+    case, choice = approach.case, choice_of(approach.case, setting)
     index, point = served_by(setting.heading)[i], approach.points.points[i]
     kept, gap = kept_of(case, memo), case.policy["gap_arm"]
-    for place in islice(other_placements(case.bay, index, point, stop), LOOKS):
+    for place in islice(other_placements(case.bay, index, point, _stop(setting)), LOOKS):
         moved = arm_setting(approach, i, place, choice)
         arms = (*setting.arms[:i], moved, *setting.arms[i + 1 :])
         there = replace(setting, arms=arms)  # type: ignore[arg-type]
+        judged = evaluate(case, there, complete=False, memo=memo)
+        if point.corner in corners_to_move(judged):
+            continue
         plan = layout(there, case.vehicle, case.bay, case.shelf, kept)
-        if comes_in(plan, case.bay, moved, gap, kept):
-            yield place
+        if not traceable(plan, case.bay) or comes_in(plan, case.bay, moved, gap, kept):
+            return place
+    return None
+
+
+def _stop(setting: Setting) -> Stop:
+    return Stop(setting.heading, setting.spot, setting.sideways, setting.yaw)

@@ -20,7 +20,7 @@ from underset.planner.candidates import (
     spots,
 )
 from underset.planner.nearest import refusal_without_candidate
-from underset.planner.otherways import blocked_corners, set_otherwise
+from underset.planner.otherways import corners_to_move, set_otherwise
 from underset.planner.stacks import (
     ByCorner,
     Stack,
@@ -49,7 +49,7 @@ _WORST = (Status.HOLDS, Status.WATCH, Status.NOT_KNOWN, Status.STOPS)
 
 
 DOUBTS = 8  # settings with something not known that are kept before the search lets go
-OTHERWISE = 12  # settings blocked on their way in that are tried with their arms elsewhere
+OTHERWISE = 12  # settings stopped at their arms that are tried with these elsewhere
 BLOCKED = 4  # ways in found blocked after which no further choice beside those met is looked for
 
 
@@ -180,11 +180,11 @@ def search(cases: Iterable[Case], limits: Limits | None = None) -> Found:
 
 
 def _settle_otherwise(rows: list[_Row], found: Found) -> None:
-    """Before none is said to exist: arms that are blocked, elsewhere in their points' zones."""
+    """Before none is said to exist: arms that are stopped, elsewhere in their points' zones."""
     if found.choices or found.unclear or found.at_limit:
         return
-    blocked = [e for e in found.stopped if blocked_corners(e)]
-    for evaluation in sorted(blocked, key=lambda e: _key(e, 0))[:OTHERWISE]:
+    movable = [e for e in found.stopped if corners_to_move(e)]
+    for evaluation in sorted(movable, key=lambda e: _key(e, 0))[:OTHERWISE]:
         row = next(r for r in rows if r.holds(evaluation.setting))
         judged = set_otherwise(row.approach, row.window, evaluation, found.memo)
         found.count += 1

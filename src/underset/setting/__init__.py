@@ -6,7 +6,7 @@ from underset.setting.borne import ledger_of
 from underset.setting.build import bay_numbers, item_from, kerb_item, shelf, value, vehicle_numbers
 from underset.setting.catalogue import CHECKS, GROUPS, CheckKind
 from underset.setting.checks import at_least, at_most, not_known, yes
-from underset.setting.clear import comes_in, greatest_touch_seat, layout
+from underset.setting.clear import comes_in, greatest_touch_seat, layout, traceable
 from underset.setting.evaluate import Case, Kept, Memo, evaluate, kept_of, stands_at, with_ways
 from underset.setting.loads import ARM_ORDER, Footing, box_in_L, footing, split_limit
 from underset.setting.numbers import (
@@ -163,6 +163,7 @@ __all__ = [
     "step_word",
     "taken_off",
     "title",
+    "traceable",
     "under",
     "value",
     "vehicle_numbers",

@@ -375,7 +375,7 @@ def ways_in(
 
     Asked quickly, a narrow way may count as blocked.
     """
-    if plan.tyres is None or plan.zones is None or None in plan.strips or None in bay.parked:
+    if not traceable(plan, bay):
         missing = "tyres not given" if plan.tyres is None else "way in cannot be traced"
         yield not_known("way_in", missing)
         return
@@ -390,6 +390,12 @@ def ways_in(
             yield yes("way_in", ok=False, where=a.corner, note=("way in blocked", a.arm))
     if not blocked:
         yield yes("way_in", ok=True)
+
+
+def traceable(plan: Layout, bay: BayNumbers) -> bool:
+    """Whether all is given that a way in is traced with."""
+    given = plan.tyres is not None and plan.zones is not None
+    return given and None not in plan.strips and None not in bay.parked
 
 
 def comes_in(
