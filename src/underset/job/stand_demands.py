@@ -107,4 +107,4 @@ def _push(foot: Footing, case: Case) -> tuple[float, float]:
     wanted = case.policy["push_force"] * case.policy["push_factor"]
     if case.vehicle.roof is None:
         return wanted, 0.0
-    return wanted, max(0.0, case.vehicle.roof - foot.up, (case.vehicle.sill or 0.0) - foot.up)
+    return wanted, max(0.0, foot.above(case.vehicle.roof), foot.above(case.vehicle.sill or 0.0))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import hypot, inf, tan
+from math import copysign, hypot, inf, tan
 from typing import Any
 
 from underset.records.policy import Policy
@@ -56,6 +56,12 @@ class Footing:
     point_limits: tuple[float | None, ...]
     unsure: Point
     """How far points may stand off their places, m: together they move the CG by as much."""
+    up_tol: float = 0.0
+
+    def above(self, height: float) -> float:
+        """How far a height lies above the pads, m; below them negative, in either case at worst."""
+        lever = height - self.up
+        return lever + copysign(self.up_tol, lever)
 
 
 def footing(
@@ -89,6 +95,7 @@ def footing(
         ratings=tuple(_rating(shelf, a) for a in setting.arms),
         point_limits=tuple(p.limit for p in points),
         unsure=(max(p.place_tol[0] for p in points), max(p.place_tol[1] for p in points)),
+        up_tol=sum(p.up_tol for p in points) / 4,
     )
 
 
@@ -197,7 +204,7 @@ def shift_of(whole: Total, carried: Total, foot: Footing) -> Point:
     the moments miss; carriages at different heights roll it sideways by height times angle. The
     whole vehicle leans, whatever part of it stands on a table or stands.
     """
-    sway = max(0.0, whole.cg_high[2] - foot.up) * tan(foot.roll)
+    sway = max(0.0, foot.above(whole.cg_high[2])) * tan(foot.roll)
     if carried is not whole:
         sway *= whole.mass_high / carried.mass_low
     return foot.unsure[0], foot.unsure[1] + sway

@@ -223,7 +223,7 @@ def _pushed_on(state: State, form: tuple[float, float, float], foot: Footing) ->
     a, b, c = form
     most = 0.0
     for push in state.pushes:
-        height = push.up - foot.up
+        height = foot.above(push.up)
         if push.direction is None:
             most = max(most, push.force * abs(height) * hypot(b, c))
         elif abs(push.direction[2]) < 0.5:
@@ -337,7 +337,7 @@ def _standing_push(
         for name in ("push_tip", "push_unload"):
             yield not_known(name, "roof height not given")
     else:
-        height = max(vehicle.roof - foot.up, vehicle.sill - foot.up if vehicle.sill else 0.0)
+        height = max(foot.above(vehicle.roof), foot.above(vehicle.sill) if vehicle.sill else 0.0)
         above = (("height above the pads", height, "m"),)
         lacks = () if vehicle.roof_load_known else ("roof load not given",)
         tip = at_least("push_tip", _tip(loaded, foot, height), wanted, inputs=above)
@@ -444,7 +444,7 @@ def _job_push(push: PushCase, loaded: Borne, foot: Footing, vehicle: VehicleNumb
         bears = _vertical(push.direction[2], (push.place[0], push.place[1]), loaded, foot)
     else:
         toward = None if push.direction is None else push.direction[:2]
-        height = push.up - foot.up
+        height = foot.above(push.up)
         lever, missing = _push_lever(push, loaded, vehicle)
         bears = min(
             _tip(loaded, foot, height, toward),

@@ -13,6 +13,7 @@ import pytest
 
 from tests.judge_cases import bay, head, placed, plain_case, points, policy_with, vehicle
 from underset.setting.bearing import bearing_checks
+from underset.setting.borne import footing
 from underset.setting.evaluate import evaluate
 from underset.setting.numbers import CgBasis, PointSetNumbers, VehicleNumbers
 from underset.setting.result import Check, Status
@@ -612,3 +613,11 @@ def test_what_only_the_far_end_of_an_estimate_stops_is_not_known(mass: float, to
     sure = replace(case, vehicle=vehicle(kerb))
     check = next(c for c in evaluate(sure, placed(sure)).checks if c.name == "rated_load")
     assert check.status is (Status.HOLDS if told is Status.HOLDS else Status.STOPS)
+
+
+def test_a_height_over_the_pads_counts_at_the_worst_of_the_points_heights() -> None:
+    """Points at 210 ± 4 mm: 790 mm above them may be 794, 110 mm below them 114."""
+    case = plain_case(vehicle(point_sets=(points(up_tol=0.004),)))
+    foot = footing(case.vehicle, case.bay, case.shelf, case.policy, placed(case))
+    assert foot.above(1.0) == pytest.approx(0.794)
+    assert foot.above(0.1) == pytest.approx(-0.114)
