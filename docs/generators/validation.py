@@ -40,8 +40,8 @@ UNPROVED = (
     "the body's twist on pads that stand level: it moves up to 0.7 % of the weight between pads "
     "(16 drawn states) and is not in the range of a pad's load, which covers it but for 0.01 %",
     "tolerances of pivots, of an adapter's height and of the height of a push: taken as nominal",
-    "the line about which the body twists: through the middles of both pairs of pads; the middle line "
-    "of the vehicle would have moved a load of 3 kN by 0.02 N",
+    "the line about which the body twists: through the middles of both pairs of pads; the middle "
+    "line of the vehicle would have moved a load of 3 kN by 0.02 N",
     "several stands at a time: each is followed alone",
     "the spot within a window: the first that nothing stops is taken, the middle first; of 15 "
     "plans of the sample to be watched, four would hold 9 to 22 cm on in the same bay, all by "
