@@ -102,7 +102,7 @@ class _Spots:
         nearest = placed_at(approach, Stop(setting.heading, setting.spot))
         self.otherwise = any(
             (a.swing, a.reach) != (p.swing, p.reach)
-            for a, p in zip(setting.arms, nearest, strict=True)
+            for a, p in zip(setting.arms, nearest, strict=False)
         )
 
     def works(self, spot: float) -> bool:

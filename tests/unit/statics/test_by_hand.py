@@ -9,6 +9,7 @@ from random import Random
 
 import pytest
 
+from tests.refusals import told_by
 from underset.errors import InputError
 from underset.statics import (
     AxleLift,
@@ -325,12 +326,7 @@ REFUSED: tuple[tuple[Callable[[], object], str, object, str, str], ...] = (
 def test_a_refusal_tells_field_value_and_what_may_stand_there(
     call: Callable[[], object], field: str, value: object, allowed: str, remedy: str
 ) -> None:
-    with pytest.raises(InputError) as caught:
-        call()
-    error = caught.value
-    assert (error.field, error.value, error.allowed, error.remedy) == (
-        field, value, allowed, remedy,
-    )  # fmt: skip
+    assert told_by(call) == (field, value, allowed, remedy)
 
 
 def test_a_push_at_the_height_of_the_pads_empties_none() -> None:
