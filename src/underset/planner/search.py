@@ -517,7 +517,8 @@ def _tip(case: Case, stack: Stack) -> object:
     zones = [z.id for z in case.vehicle.zones or () if z.underside < top]
     *below, width = [case.shelf.types[i].width or 0.0 for i in stack.ids]
     wider = stack.ids if any(w > width for w in below) else ()
-    return zones, width, wider, max(stack.fixed - (case.vehicle.droop or 0.0), 0.0)
+    arms = min([max(s[2] for s in profile) for profile in case.bay.profiles if profile] or [0.0])
+    return zones, width, wider, max(stack.fixed, arms)
 
 
 def _pieces(case: Case, choice: StackChoice) -> object:
